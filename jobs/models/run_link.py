@@ -1,0 +1,32 @@
+"""Which run of a procedure belongs to which ticket, and for what it was made."""
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models.projection import Projection
+
+
+class RunLink(Projection):
+    """A test on a ticket: its run, the complaint it asks about, whether that happened just then."""
+
+    entry = models.OneToOneField(
+        "jobs.Entry", models.PROTECT, primary_key=True, related_name="run_link"
+    )
+    ticket = models.ForeignKey("jobs.Ticket", models.CASCADE, related_name="run_links")
+    run = models.OneToOneField("measurements.Run", models.PROTECT, related_name="link")
+    complaint_uid = models.UUIDField(null=True, blank=True)
+    again_of = models.ForeignKey(
+        "measurements.Run", models.PROTECT, null=True, blank=True, related_name="repeats"
+    )
+    fault_present = models.CharField(max_length=8, default="unknown")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(fault_present__in=["yes", "no", "unknown"]),
+                name="run_link_fault_present_known",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.run}"

@@ -1,0 +1,1 @@
+"""The record: `append` is its only writer, `kinds` says what each entry means, `verify` checks it."""

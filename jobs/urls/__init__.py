@@ -1,0 +1,13 @@
+"""Addresses of the jobs' pages, one module for each noun."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("jobs.urls.today")),
+    path("", include("jobs.urls.tickets")),
+    path("", include("jobs.urls.runs")),
+    path("", include("jobs.urls.photos")),
+    path("", include("jobs.urls.swaps")),
+    path("", include("jobs.urls.findings")),
+    path("", include("jobs.urls.reports")),
+]

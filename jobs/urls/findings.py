@@ -1,0 +1,5 @@
+"""Addresses: findings."""
+
+from django.urls import path
+
+urlpatterns: list = []

@@ -1,0 +1,5 @@
+"""Addresses: photos."""
+
+from django.urls import path
+
+urlpatterns: list = []

@@ -1,0 +1,5 @@
+"""Addresses: reports."""
+
+from django.urls import path
+
+urlpatterns: list = []

@@ -1,0 +1,5 @@
+"""Addresses: runs."""
+
+from django.urls import path
+
+urlpatterns: list = []

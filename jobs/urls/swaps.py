@@ -1,0 +1,5 @@
+"""Addresses: swaps."""
+
+from django.urls import path
+
+urlpatterns: list = []

@@ -1,0 +1,5 @@
+"""Addresses: today."""
+
+from django.urls import path
+
+urlpatterns: list = []

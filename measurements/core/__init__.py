@@ -1,0 +1,1 @@
+"""Quantities, uncertainty, limits, decisions and procedures; no Django in here."""

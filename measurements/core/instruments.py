@@ -1,0 +1,101 @@
+"""Instruments: what they measure and how well. One typical default for each kind.
+
+The defaults' accuracies are typical of workshop instruments (common practice, no particular maker);
+an instrument that the shop enters takes their place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+KINDS: Mapping[str, tuple[str, str]] = {
+    "multimeter": ("multimeter, volts", "voltage"),
+    "multimeter_ac": ("multimeter, alternating volts", "voltage"),
+    "clamp_ammeter": ("clamp meter, amperes", "current"),
+    "ohmmeter": ("multimeter, ohms", "resistance"),
+    "battery_tester": ("battery tester, volts", "voltage"),
+    "pressure_tester": ("cooling-system pressure tester", "gauge_pressure"),
+    "barometer": ("barometer", "absolute_pressure"),
+    "thermometer": ("contact or infrared thermometer", "temperature"),
+    "dipstick_by_eye": ("dipstick, read by eye", "length"),
+    "feeler_gauge": ("feeler gauge", "length"),
+    "tape": ("tape or rule, read by eye", "length"),
+    "rev_counter": ("rev counter", "rotation"),
+    "clock": ("clock or watch", "time"),
+}
+"""Kind -> label and the quantity that it measures."""
+
+
+@dataclass(frozen=True)
+class Span:
+    """A measuring range: full scale and last digit, both in the stored unit of the quantity."""
+
+    full_scale: float
+    digit: float
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """An instrument. accuracy: as its data sheet prints it, e.g. "±(0.5 % + 3 counts)".
+
+    ranges: from small to large, the smallest that holds the value is taken to be the one it was
+    on; empty: unknown, then the last typed digit counts. typical: a default, not the shop's own.
+    """
+
+    kind: str
+    name: str
+    accuracy: str
+    ranges: tuple[Span, ...] = ()
+    typical: bool = False
+    serial: str = ""
+    calibration_due: str = ""
+
+    @property
+    def quantity(self) -> str:
+        """Key of the quantity that instruments of this kind measure."""
+        return KINDS[self.kind][1]
+
+    def range_for(self, value: float) -> tuple[int, Span | None]:
+        """Number and range for a value in the stored unit; beyond all, the largest."""
+        for number, span in enumerate(self.ranges):
+            if abs(value) <= span.full_scale:
+                return number, span
+        return (len(self.ranges) - 1, self.ranges[-1]) if self.ranges else (0, None)
+
+    @property
+    def words(self) -> str:
+        """Name and accuracy for a report; says when the accuracy is only typical."""
+        known = self.accuracy or "accuracy not known"
+        return f"{self.name}, {known}{' (typical of its kind)' if self.typical else ''}"
+
+
+def _typical(kind: str, accuracy: str, *ranges: tuple[float, float]) -> Instrument:
+    return Instrument(
+        kind, KINDS[kind][0], accuracy, tuple(Span(full, digit) for full, digit in ranges), True
+    )
+
+
+_DEFAULTS = {
+    instrument.kind: instrument
+    for instrument in (
+        _typical("multimeter", "±(0.5 % + 3 counts)", (6, 0.001), (60, 0.01), (600, 0.1)),
+        _typical("multimeter_ac", "±(1.0 % + 5 counts)", (6, 0.001), (60, 0.01), (600, 0.1)),
+        _typical("clamp_ammeter", "±(2 % + 5 counts)", (60, 0.01), (600, 0.1), (2000, 1)),
+        _typical("ohmmeter", "±(0.9 % + 3 counts)", (600, 0.1), (6e3, 1), (6e4, 10), (6e5, 100)),
+        _typical("battery_tester", "±(0.5 % + 2 counts)", (30, 0.01)),
+        _typical("pressure_tester", "±1.6 % of range", (250, 2)),
+        _typical("barometer", "±0.3 kPa", (120, 0.1)),
+        _typical("thermometer", "±(1 % + 1 °C)", (500, 0.1)),
+        _typical("dipstick_by_eye", "±1 mm", (200, 1)),
+        _typical("feeler_gauge", "±0.02 mm", (5, 0.05)),
+        _typical("tape", "±0.5 mm", (10_000, 1)),
+        _typical("rev_counter", "±(1 % + 1 counts)", (10_000, 10)),
+        _typical("clock", "±1 s", (86_400, 1)),
+    )
+}
+
+
+def default_instrument(kind: str) -> Instrument | None:
+    """The typical instrument of a kind, or None for a kind that we do not know."""
+    return _DEFAULTS.get(kind)

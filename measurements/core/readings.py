@@ -1,0 +1,672 @@
+"""From what was typed to readings: the one validator of page and command line.
+
+Typed text comes by address (`grid.row.column`, `given.key`, `ready.code`). What is impossible is
+refused and stays out; what is improbable is asked about and stands; what is lacking is listed.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, Any, Literal
+
+from measurements.core import typed as typed_text
+from measurements.core import uncertainty, units
+from measurements.core.context import Context
+from measurements.core.instruments import Instrument
+from measurements.core.procedure import (
+    Choice,
+    Code,
+    Conditions,
+    Count,
+    Date,
+    Field,
+    Fixed,
+    Flag,
+    Free,
+    Grid,
+    Odometer,
+    OfCar,
+    Procedure,
+    Quantity,
+    Row,
+    Series,
+    Span,
+    Text,
+    fields_of,
+)
+
+if TYPE_CHECKING:
+    from uncertainties import UFloat
+
+Typing = Mapping[str, Any]
+"""Address -> text, or (text, unit)."""
+
+Value = float | int | str | bool
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One thing that was entered, as typed and as understood.
+
+    value: in the stored unit of `quantity`, a code, a bool, a day as text; None unless measured;
+    bound: for "above" and "below"; u: standard uncertainty; digit: of the last figure known, stored
+    unit; gain and own: see `uncertainty.Parts`; unit: in which a person sees it.
+    """
+
+    address: str
+    label: str
+    typed: str
+    typed_unit: str = ""
+    status: typed_text.Status = "measured"
+    quantity: str = ""
+    value: Value | None = None
+    bound: float | None = None
+    u: float = 0.0
+    digit: float = 0.0
+    unit: str = ""
+    instrument: str = ""
+    gain: float = 0.0
+    own: float = 0.0
+    shared_with: str = ""
+    origin: str = "measured"
+
+    @property
+    def number(self) -> float | None:
+        """The value of a quantity as a float, else None."""
+        if self.quantity and isinstance(self.value, (int, float)):
+            return float(self.value)
+        return None
+
+    @property
+    def understood(self) -> str:
+        """What the program read, with unit and ± (k = 2), for the line under the field."""
+        if self.status == "overload":
+            return "overload"
+        if self.status == "not_measured":
+            return "not measured"
+        if self.bound is not None:
+            words = "more than {}" if self.status == "above" else "less than {}"
+            return words.format(units.show_value(self.bound, self.quantity, unit=self.unit))
+        number = self.number
+        if number is None:
+            return str(self.value)
+        return units.show(number, self.u, self.quantity, digit=self.digit, unit=self.unit)
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something to put right ("refused": left out) or to look at ("asks": stands as it is).
+
+    text: what is wrong and what to do; typed: what was entered; meant: a likely correction.
+    """
+
+    address: str
+    kind: Literal["refused", "asks"]
+    text: str
+    typed: str
+    meant: str = ""
+
+
+@dataclass(frozen=True)
+class RowReadings:
+    """The readings of one row. `row` is the declaration; label is the typed name where rows are free."""
+
+    grid: str
+    row: Row
+    label: str
+    readings: Readings
+
+    @property
+    def code(self) -> str:
+        """Middle part of the address."""
+        return self.row.code
+
+    def address(self, column: str) -> str:
+        """Address of a column in this row."""
+        return f"{self.grid}.{self.row.code}.{column}"
+
+    def get(self, column: str) -> Reading | None:
+        """The reading, or None if nothing was entered."""
+        return self.readings.get(self.address(column))
+
+    def value(self, column: str) -> Any:
+        """Its value if measured; else what the row's preset says; else None."""
+        found = self.readings.value(self.address(column))
+        if found is None and self.get(column) is None:
+            return self.row.facts.get(column)
+        return found
+
+    def uncertain(self, column: str) -> UFloat | None:
+        """The reading as a number with uncertainty, sharing its instrument's gain."""
+        return self.readings.uncertain(self.address(column))
+
+
+@dataclass(frozen=True)
+class Readings:
+    """All readings of a run, by address, with the rows that the form had."""
+
+    by_address: Mapping[str, Reading]
+    grid_rows: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
+    unticked: tuple[str, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+    _gains: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def __iter__(self) -> Iterator[Reading]:
+        return iter(self.by_address.values())
+
+    def get(self, address: str) -> Reading | None:
+        """The reading, or None if nothing was entered there."""
+        return self.by_address.get(address)
+
+    def value(self, address: str) -> Any:
+        """The value if there is one with status "measured", else None."""
+        reading = self.by_address.get(address)
+        return reading.value if reading and reading.status == "measured" else None
+
+    def given(self, key: str) -> Any:
+        """The value of a field that is given beside the grids."""
+        return self.value(f"given.{key}")
+
+    def rows(self, grid: str) -> tuple[RowReadings, ...]:
+        """The rows of a grid in order, those without readings too."""
+        return tuple(
+            RowReadings(grid, row, self.names.get(f"{grid}.{row.code}", row.label), self)
+            for row in self.grid_rows.get(grid, ())
+        )
+
+    def uncertain(self, address: str) -> UFloat | None:
+        """The reading for error propagation; None without a number.
+
+        Readings of one instrument in one range share its gain, so that it cancels in a difference.
+        """
+        reading = self.by_address.get(address)
+        number = reading.number if reading else None
+        if reading is None or number is None or reading.status != "measured":
+            return None
+        from uncertainties import ufloat
+
+        result = ufloat(number, reading.own) if reading.own else ufloat(number, 0)
+        if reading.gain:
+            if reading.shared_with not in self._gains:
+                self._gains[reading.shared_with] = ufloat(0, reading.gain)
+            result = result + number * self._gains[reading.shared_with]
+        return result
+
+    def to_list(self) -> list[dict[str, Any]]:
+        """One plain row per reading, for storing and listing."""
+        rows = []
+        for reading in self.by_address.values():
+            first, _, rest = reading.address.partition(".")
+            row, _, column = rest.partition(".")
+            rows.append({
+                "address": reading.address, "row": row if column else "", "column": column or row,
+                "grid": first, "label": reading.label, "typed": reading.typed,
+                "typed_unit": reading.typed_unit, "status": reading.status,
+                "quantity": reading.quantity, "value": reading.value, "bound": reading.bound,
+                "u": reading.u, "instrument": reading.instrument, "origin": reading.origin,
+            })
+        return rows
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Readings, and what is wrong or lacking with what was typed."""
+
+    readings: Readings
+    faults: tuple[Fault, ...]
+
+    @property
+    def ok(self) -> bool:
+        """Nothing was refused; questions and gaps don't stop a record."""
+        return not any(fault.kind == "refused" for fault in self.faults)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Addresses that are needed and empty."""
+        return self.readings.missing
+
+    def faults_at(self, address: str) -> tuple[Fault, ...]:
+        """The faults of one field."""
+        return tuple(fault for fault in self.faults if fault.address == address)
+
+
+# --- rows and fields --------------------------------------------------------------------------
+
+_CORNERS = (
+    Row("fl", "front left"), Row("fr", "front right"), Row("rl", "rear left"), Row("rr", "rear right")
+)
+_AXLES = (Row("front", "front axle"), Row("rear", "rear axle"))
+_EXTRA = {Free: "r", Series: "s", Conditions: "x"}
+_EXTRA_LABEL = {Free: "step {}", Series: "reading {}", Conditions: "other point {}"}
+
+
+def rows_of(grid: Grid, context: Context, typed: Typing, more: int = 0) -> tuple[Row, ...]:
+    """The rows that the grid has for this car and for what was typed so far; `more` empty ones."""
+    axis = grid.axis
+    if isinstance(axis, Fixed):
+        return axis.rows
+    if isinstance(axis, OfCar):
+        if axis.of == "corners":
+            return _CORNERS
+        if axis.of == "axles":
+            return _AXLES
+        count = max(1, min(context.car.engine.cylinders, 16))
+        return tuple(Row(f"c{n}", f"cylinder {n}") for n in range(1, count + 1))
+    if isinstance(axis, Free):
+        chosen = axis.presets.get(_choice_typed(typed, axis.by), ()) if axis.by else ()
+        return chosen or _extra_rows(grid, typed, axis.opens, axis.most, more)
+    if isinstance(axis, Conditions):
+        extra = _extra_rows(grid, typed, 0, axis.most - len(axis.presets), more)
+        return (*axis.presets, *extra)
+    if isinstance(axis, Series):
+        planned = len(axis.planned)
+        rows = _extra_rows(grid, typed, planned, axis.most, more)
+        return tuple(
+            Row(row.code, row.label, {axis.time.key: axis.planned[n]} if n < planned else {})
+            for n, row in enumerate(rows)
+        )
+    raise ValueError(f"grid {grid.key!r}: rows of kind {type(axis).__name__} are not collected yet")
+
+
+def _extra_rows(grid: Grid, typed: Typing, opens: int, most: int, more: int) -> tuple[Row, ...]:
+    kind = type(grid.axis)
+    letter = _EXTRA[kind]
+    highest = opens
+    for address in typed:
+        found = re.fullmatch(rf"{grid.key}\.{letter}([1-9][0-9]?)\.[a-z0-9_]+", address)
+        if found and _text(typed[address])[0].strip():
+            highest = max(highest, int(found[1]))
+    count = min(highest + more, most)
+    return tuple(
+        Row(f"{letter}{n}", _EXTRA_LABEL[kind].format(n), optional=True)
+        for n in range(1, count + 1)
+    )
+
+
+def _choice_typed(typed: Typing, key: str) -> str:
+    return _text(typed.get(f"given.{key}", ""))[0].strip()
+
+
+def _text(entry: Any) -> tuple[str, str]:
+    """Text and unit of an entry; raises TypeError for anything that isn't text."""
+    if isinstance(entry, str):
+        return entry, ""
+    if isinstance(entry, (tuple, list)) and len(entry) == 2 and all(
+        isinstance(part, str) for part in entry
+    ):
+        return entry[0], entry[1]
+    raise TypeError(f"{entry!r} is not text, nor text with a unit")
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One box of the form. unit: what a bare number means; units: what may be chosen;
+    default: what stands for an empty box (a preset condition, a choice's default)."""
+
+    address: str
+    field: Field
+    label: str
+    row: Row | None = None
+    unit: str = ""
+    units: tuple[str, ...] = ()
+    limit: Span | None = None
+    default: str = ""
+
+
+@dataclass(frozen=True)
+class RowSlots:
+    """The boxes of one row."""
+
+    row: Row
+    label: str
+    slots: tuple[Slot, ...]
+
+
+@dataclass(frozen=True)
+class GridLayout:
+    """A grid as a form shows it."""
+
+    grid: Grid
+    rows: tuple[RowSlots, ...]
+    can_add: bool
+
+
+@dataclass(frozen=True)
+class Layout:
+    """All boxes of a procedure for one car, in working order."""
+
+    given: tuple[Slot, ...]
+    ready: tuple[Slot, ...]
+    grids: tuple[GridLayout, ...]
+
+    @property
+    def slots(self) -> tuple[Slot, ...]:
+        """Every box: preconditions, given, then the grids row by row."""
+        in_grids = tuple(s for grid in self.grids for row in grid.rows for s in row.slots)
+        return (*self.ready, *self.given, *in_grids)
+
+
+def layout(procedure: Procedure, context: Context, typed: Typing | None = None,
+           more: Mapping[str, int] | None = None) -> Layout:
+    """The form of a procedure. `typed` decides presets and rows, `more` adds empty rows by grid."""
+    from measurements.core.judging import span_for
+
+    typed, more = typed or {}, more or {}
+    readings = validate(procedure, typed, context).readings
+    ready = tuple(
+        Slot(f"ready.{item.code}", Flag(key=item.code, label=item.text), item.text)
+        for item in procedure.preconditions
+    )
+    given = tuple(_slot(entry, f"given.{entry.key}", context) for entry in procedure.given)
+    grids = []
+    for grid in procedure.grids:
+        rows = rows_of(grid, context, typed, more.get(grid.key, 0))
+        built = []
+        for row in rows:
+            label = readings.names.get(f"{grid.key}.{row.code}", row.label)
+            whole = RowReadings(grid.key, row, label, readings)
+            slots = []
+            for entry in fields_of(grid):
+                address = f"{grid.key}.{row.code}.{entry.key}"
+                span = span_for(procedure, address, context, readings, whole)
+                slots.append(_slot(entry, address, context, row, span))
+            built.append(RowSlots(row, label, tuple(slots)))
+        grids.append(GridLayout(grid, tuple(built), _can_add(grid, rows)))
+    return Layout(given, ready, tuple(grids))
+
+
+def _can_add(grid: Grid, rows: tuple[Row, ...]) -> bool:
+    axis = grid.axis
+    if not isinstance(axis, (Free, Series, Conditions)):
+        return False
+    if isinstance(axis, Free) and rows in axis.presets.values():
+        return False
+    return len(rows) < axis.most
+
+
+def _slot(entry: Field, address: str, context: Context, row: Row | None = None,
+          span: Span | None = None) -> Slot:
+    unit, allowed, default = "", (), ""
+    if isinstance(entry, Quantity):
+        unit = entry.unit or units.shop_unit(entry.quantity, context.units)
+        allowed = tuple(units.QUANTITIES[entry.quantity].units)
+    elif isinstance(entry, Odometer):
+        unit = units.shop_unit("distance", context.units)
+        allowed = tuple(units.QUANTITIES["distance"].units)
+    elif isinstance(entry, Choice):
+        default = entry.default
+    if row is not None and entry.key in row.facts:
+        fact = row.facts[entry.key]
+        if isinstance(entry, Quantity):
+            stored = units.QUANTITIES[entry.quantity].unit
+            default = f"{float(units.convert(fact, entry.quantity, stored, unit)):.10g}"
+        elif isinstance(entry, Flag):
+            default = "yes" if fact else "no"
+        else:
+            default = str(fact)
+    return Slot(address, entry, entry.label, row, unit, allowed, span, default)
+
+
+# --- validation -------------------------------------------------------------------------------
+
+
+class RefusedError(ValueError):
+    """A field's content cannot be taken; the message says what is allowed."""
+
+
+def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
+    """Understand everything that was typed for a procedure on this car.
+
+    Nothing is lost: a refused text is quoted in its fault, an improbable value stands with a
+    question. Blank entries count as not given.
+    """
+    faults: list[Fault] = []
+    entries: dict[str, tuple[str, str]] = {}
+    for address, entry in typed.items():
+        try:
+            entries[address] = _text(entry)
+        except TypeError as problem:
+            faults.append(Fault(address, "refused", f"{problem}.", repr(entry)[:60]))
+    grid_rows = {grid.key: rows_of(grid, context, entries) for grid in procedure.grids}
+    readings: dict[str, Reading] = {}
+    known: set[str] = set()
+
+    def take(entry: Field, address: str, label: str, handling: float = 0.0) -> None:
+        known.add(address)
+        text, unit = entries.get(address, ("", ""))
+        if not text.strip():
+            return
+        try:
+            reading, question = _understand(entry, address, label, text, unit, context, handling)
+        except (RefusedError, typed_text.TypedError) as problem:
+            faults.append(Fault(address, "refused", str(problem), text))
+            return
+        readings[address] = reading
+        if question:
+            faults.append(question)
+
+    for item in procedure.preconditions:
+        take(Flag(key=item.code, label=item.text), f"ready.{item.code}", item.text)
+    for entry in procedure.given:
+        take(entry, f"given.{entry.key}", entry.label, procedure.handling_u.get(entry.key, 0.0))
+    names: dict[str, str] = {}
+    for grid in procedure.grids:
+        for row in grid_rows[grid.key]:
+            for column in fields_of(grid):
+                take(column, f"{grid.key}.{row.code}.{column.key}", f"{row.label}, {column.label}",
+                     procedure.handling_u.get(column.key, 0.0))
+            if isinstance(grid.axis, Free):
+                named = readings.get(f"{grid.key}.{row.code}.{grid.axis.named}")
+                if named and named.value:
+                    names[f"{grid.key}.{row.code}"] = str(named.value)
+    for address in entries:
+        if address not in known and entries[address][0].strip():
+            faults.append(Fault(
+                address, "refused", "There is no field “{}” in this test.".format(address[:60]),
+                entries[address][0]))
+    faults += _times_rising(procedure, grid_rows, readings)
+    unticked = tuple(
+        item.code for item in procedure.preconditions
+        if not (f"ready.{item.code}" in readings and readings[f"ready.{item.code}"].value is True)
+    )
+    missing = _missing(procedure, grid_rows, readings)
+    found = Readings(readings, grid_rows, unticked, names, missing)
+    return Checked(found, tuple(faults))
+
+
+def _missing(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
+             readings: Mapping[str, Reading]) -> tuple[str, ...]:
+    lacking = [
+        f"given.{entry.key}" for entry in procedure.given
+        if entry.needed and f"given.{entry.key}" not in readings
+    ]
+    for grid in procedure.grids:
+        for row in grid_rows[grid.key]:
+            begun = any(f"{grid.key}.{row.code}.{c.key}" in readings for c in fields_of(grid))
+            if row.optional and not begun:
+                continue
+            lacking += [
+                f"{grid.key}.{row.code}.{column.key}" for column in fields_of(grid)
+                if column.needed and f"{grid.key}.{row.code}.{column.key}" not in readings
+                and column.key not in row.facts
+            ]
+    return tuple(lacking)
+
+
+def _times_rising(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
+                  readings: dict[str, Reading]) -> list[Fault]:
+    """A series runs forward: a time at or before the one above it is refused and left out."""
+    faults = []
+    for grid in procedure.grids:
+        if not isinstance(grid.axis, Series):
+            continue
+        last = -math.inf
+        for row in grid_rows[grid.key]:
+            key = grid.axis.time.key
+            address = f"{grid.key}.{row.code}.{key}"
+            used = any(f"{grid.key}.{row.code}.{c.key}" in readings for c in fields_of(grid))
+            if not used:
+                continue
+            reading = readings.get(address)
+            number = reading.number if reading else row.facts.get(key)
+            if number is None:
+                continue
+            if number <= last:
+                text = "{} is not later than the reading above it, at {}.".format(
+                    units.show_value(number, "time"), units.show_value(last, "time"))
+                faults.append(Fault(address, "refused", text, reading.typed if reading else ""))
+                readings.pop(address, None)
+                continue
+            last = number
+    return faults
+
+
+_YES = {"yes", "y", "on", "true", "1"}
+_NO = {"no", "n", "off", "false", "0"}
+
+
+def _understand(entry: Field, address: str, label: str, text: str, unit: str, context: Context,
+                handling: float) -> tuple[Reading, Fault | None]:
+    """One reading, and a question if it is improbable; raises what is impossible."""
+    if isinstance(entry, (Quantity, Odometer)):
+        return _quantity(entry, address, label, text, unit, context, handling)
+    value: Value
+    quantity = ""
+    bare = " ".join(text.split())
+    if isinstance(entry, Choice):
+        by_label = {words.lower(): code for code, words in entry.choices.items()}
+        code = bare if bare in entry.choices else by_label.get(bare.lower())
+        if code is None:
+            raise RefusedError("“{}” is none of: {}.".format(
+                bare[:40], ", ".join(entry.choices.values())))
+        value = code
+    elif isinstance(entry, Flag):
+        if bare.lower() not in _YES | _NO:
+            raise RefusedError(f"“{bare[:40]}” is neither yes nor no.")
+        value = bare.lower() in _YES
+    elif isinstance(entry, Count):
+        counted = typed_text.parse(text, "count")
+        if counted.status == "not_measured":
+            return Reading(address, label, text, status="not_measured", quantity="count"), None
+        if counted.status != "measured" or counted.value is None:
+            raise RefusedError(f"“{bare[:40]}” is not a number of things.")
+        value, quantity = int(counted.value), "count"
+        if not entry.low <= value <= entry.high:
+            raise RefusedError(f"{value} is not from {entry.low} to {entry.high}.")
+    elif isinstance(entry, Code):
+        value = bare.upper()
+        if not re.fullmatch(entry.pattern, value, re.ASCII):
+            raise RefusedError("“{}” is not written as expected{}.".format(
+                bare[:40], f", for instance {entry.example}" if entry.example else ""))
+    elif isinstance(entry, Date):
+        try:
+            value = date.fromisoformat(bare).isoformat()
+        except ValueError:
+            raise RefusedError(f"“{bare[:40]}” is no day; write it like 2025-03-31.") from None
+    elif isinstance(entry, Text):
+        value = text.strip()
+        if len(value) > entry.longest:
+            raise RefusedError(
+                f"{len(value)} characters are too many; at most {entry.longest} fit here.")
+        if any(ord(sign) < 32 and sign not in "\n\t\r" for sign in value):
+            raise RefusedError("There is a control character in it; type it again.")
+    else:
+        raise RefusedError(f"a field of kind {type(entry).__name__} cannot be entered here.")
+    return Reading(address, label, text, value=value, quantity=quantity, origin=entry.origin), None
+
+
+def _quantity(entry: Quantity | Odometer, address: str, label: str, text: str, typed_unit: str,
+              context: Context, handling: float) -> tuple[Reading, Fault | None]:
+    if isinstance(entry, Odometer):
+        quantity, possible, likely = "distance", (0.0, 5_000_000.0), None
+        unit, instrument = units.shop_unit(quantity, context.units), None
+    else:
+        quantity = entry.quantity
+        possible = entry.possible(context) if callable(entry.possible) else entry.possible
+        likely = entry.likely(context) if callable(entry.likely) else entry.likely
+        unit = entry.unit or units.shop_unit(quantity, context.units)
+        instrument = context.instrument(entry.instrument)
+    found = typed_text.parse(text, quantity, unit, typed_unit=typed_unit)
+    base = Reading(address, label, text, found.typed_unit, found.status, quantity, unit=unit,
+                   digit=found.digit, origin=entry.origin,
+                   instrument=instrument.name if instrument else "")
+    if found.value is None:
+        return base, None
+    if _beyond(found.value, possible):
+        raise RefusedError("{} is not possible here: {}.".format(
+            units.show_value(found.value, quantity, unit=found.unit),
+            _range_words(possible, quantity, unit)))
+    if found.status != "measured":
+        return _with(base, bound=found.value), None
+    reading = _with(base, value=found.value, **_parts(found, instrument, handling))
+    if likely is None or not _beyond(found.value, likely):
+        return reading, None
+    meant = _meant(found, quantity, likely)
+    asks = "Is {} right? {} is usual here.{}".format(
+        units.show_value(found.value, quantity, unit=found.unit),
+        _range_words(likely, quantity, unit).capitalize(),
+        f" Did you mean {meant}?" if meant else "")
+    return reading, Fault(address, "asks", asks, text, meant)
+
+
+def _with(reading: Reading, **changes: Any) -> Reading:
+    from dataclasses import replace
+
+    return replace(reading, **changes)
+
+
+def _parts(found: typed_text.Typed, instrument: Instrument | None,
+           handling: float) -> dict[str, Any]:
+    """Uncertainty fields of a reading; without an instrument only rounding and handling count."""
+    value = found.value or 0.0
+    if instrument is None:
+        return {"u": handling, "own": handling}
+    number, span = instrument.range_for(value)
+    accuracy = uncertainty.parse_accuracy(instrument.accuracy, instrument.quantity)
+    parts = uncertainty.reading_parts(
+        value, accuracy, digit=span.digit if span else 0.0, typed_digit=found.digit,
+        full_scale=span.full_scale if span else 0.0, handling_u=handling)
+    shared = f"{instrument.kind}/{instrument.name}/{instrument.serial}/{number}"
+    return {"u": parts.u, "gain": parts.gain, "own": parts.own, "shared_with": shared,
+            "digit": max(found.digit, span.digit if span else 0.0)}
+
+
+def _beyond(value: float, bounds: tuple[float | None, float | None]) -> bool:
+    low, high = bounds
+    return (low is not None and value < low) or (high is not None and value > high)
+
+
+def _range_words(bounds: tuple[float | None, float | None], quantity: str, unit: str) -> str:
+    low, high = (
+        None if bound is None else units.show_value(bound, quantity, unit=unit) for bound in bounds
+    )
+    if low and high:
+        return f"from {low} to {high}"
+    return f"up to {high}" if high else f"from {low} up"
+
+
+def _meant(found: typed_text.Typed, quantity: str,
+           likely: tuple[float | None, float | None]) -> str:
+    """Another unit, or a separator that was left out, that would make the value usual."""
+    stored = units.QUANTITIES[quantity].unit
+    number = found.number
+    if number is None:
+        return ""
+    if not found.typed_unit:
+        for other in units.QUANTITIES[quantity].units:
+            if other != found.unit and not _beyond(
+                float(units.convert(number, quantity, other, stored)), likely
+            ):
+                return f"{number} {other}"
+    if found.decimals == 0:
+        for shift in (1, 2, 3):
+            shifted = number.scaleb(-shift)
+            value = float(units.convert(shifted, quantity, found.unit, stored))
+            if not _beyond(value, likely):
+                return f"{shifted} {found.unit}"
+    return ""

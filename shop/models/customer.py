@@ -1,0 +1,77 @@
+"""Customers and the ways to reach them."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+
+class CustomerQuerySet(models.QuerySet):
+    """Sets of customers by the words of the shop."""
+
+    def known(self) -> CustomerQuerySet:
+        """Those whose data has not been erased."""
+        return self.filter(erased_at=None)
+
+    def matching(self, words: str) -> CustomerQuerySet:
+        """Name or telephone number contains what was typed."""
+        from shop.text import search_key
+
+        key = search_key(words)
+        digits = "".join(c for c in words if c.isascii() and c.isdigit())
+        found = Q(name_key__contains=key)
+        if len(digits) >= 3:
+            found |= Q(phones__digits__contains=digits.lstrip("0"))
+        return self.filter(found).distinct()
+
+
+class Customer(models.Model):
+    """Somebody who brings, owns, authorises or pays for a car."""
+
+    uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    name = models.CharField(_("name"), max_length=120, blank=True)
+    name_key = models.CharField(max_length=120, blank=True, db_index=True, editable=False)
+    firm = models.CharField(_("firm"), max_length=120, blank=True)
+    mail = models.EmailField(_("e-mail"), blank=True)
+    address = models.TextField(_("address"), blank=True, max_length=500)
+    reach_by = models.CharField(_("best reached by"), max_length=20, blank=True)
+    language = models.CharField(_("language"), max_length=8, blank=True)
+    notes = models.TextField(_("notes"), blank=True, max_length=10_000)
+    since = models.DateTimeField(auto_now_add=True)
+    erased_at = models.DateTimeField(null=True, blank=True)
+
+    objects = CustomerQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.shown_name
+
+    @property
+    def shown_name(self) -> str:
+        """Name, or the first telephone number while only that is known."""
+        if self.name and self.firm:
+            return f"{self.name}, {self.firm}"
+        if self.name or self.firm:
+            return self.name or self.firm
+        phone = next(iter(self.phones.all()), None)
+        return phone.shown if phone else str(_("customer without a name"))
+
+
+class Phone(models.Model):
+    """One telephone number, as typed, and as a library reads it where it can."""
+
+    customer = models.ForeignKey(Customer, models.CASCADE, related_name="phones")
+    typed = models.CharField(max_length=40)
+    e164 = models.CharField(max_length=20, blank=True)
+    digits = models.CharField(max_length=40, db_index=True, editable=False)
+    shown = models.CharField(max_length=40, editable=False)
+    note = models.CharField(_("whose, or when"), max_length=60, blank=True)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "id"]
+
+    def __str__(self) -> str:
+        return self.shown or self.typed
