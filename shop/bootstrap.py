@@ -137,7 +137,7 @@ class Environment:
     def _build(self, locks: list[str], lock: IO[str]) -> None:
         began = time.monotonic()
         if self._made():
-            say("Updating the Python environment in .venv: the list of packages has changed.")
+            say("Updating the Python environment in .venv: it needs more packages, or other ones.")
         else:
             say("First start: making the Python environment in .venv. This takes about a minute.")
             self._create(lock)
@@ -447,22 +447,26 @@ def bring(part: Part) -> None:
     if not sys.platform.startswith("linux") or part.is_there():
         return
     systems = this_system()
-    family = next((name for name in INSTALL if name in systems), "")
     if part is CHROMIUM and "ubuntu" in systems:
         return  # there it is a snap, which the tests can't drive; they say so themselves
-    if not family:
-        say(f"This machine lacks what {part.what_for} needs, and its system is not one we know.")
-        return
-    packages = part.packages[family]
-    as_who = how_to_become_root() if family == "debian" else None
+    as_who = how_to_become_root() if "debian" in systems else None
     if as_who is not None and not is_on("BAYWITNESS_NO_SYSTEM_INSTALL"):
-        say(f"Installing what {part.what_for} needs from the system; takes {part.takes}.")
+        packages = part.packages["debian"]
+        say(f"Installing what {part.what_for} needs from the system. This takes {part.takes}.")
         if install_by_apt(as_who, packages) and part.is_there():
             say("  installed: " + " ".join(packages))
             return
-        say("  that didn't work.")
-    say(f"This machine lacks what {part.what_for} needs. It starts without. To add it, run:")
-    say("  " + install_line(packages, family))
+        say("  That didn't work.")
+    say(f"This machine lacks what {part.what_for} needs; it starts without. To add it:")
+    say("  " + remedy(part))
+
+
+def remedy(part: Part) -> str:
+    """The one command that brings a part on this system."""
+    family = next((name for name in INSTALL if name in this_system()), "")
+    if family:
+        return install_line(part.packages[family], family)
+    return f"install what {part.what_for} needs with this system's own package manager"
 
 
 def this_system() -> list[str]:

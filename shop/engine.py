@@ -60,8 +60,10 @@ class CylindersImpossible(EngineError):
 
     def __init__(self, cylinders: object, layout: str) -> None:
         super().__init__(
-            _("%(cylinders)s cylinders don't go with the layout “%(layout)s”. From 1 to %(most)d; "
-              "V and flat engines have an even number.")
+            _(
+                "%(cylinders)s cylinders don't go with the layout “%(layout)s”. From 1 to "
+                "%(most)d; V and flat engines have an even number."
+            )
             % {"cylinders": cylinders, "layout": LAYOUTS[layout], "most": MOST_CYLINDERS}
         )
 
@@ -81,9 +83,9 @@ class FiringOrderIncomplete(EngineError):
 
     def __init__(self, order: Sequence[int], cylinders: int) -> None:
         self.missing = tuple(sorted(set(range(1, cylinders + 1)) - set(order)))
-        self.unexpected = tuple(sorted(
-            {n for n in order if order.count(n) > 1 or not 1 <= n <= cylinders}
-        ))
+        self.unexpected = tuple(
+            sorted({n for n in order if order.count(n) > 1 or not 1 <= n <= cylinders})
+        )
         faults = []
         if self.missing:
             faults.append(_("%(numbers)s is missing") % {"numbers": _listed(self.missing)})
@@ -92,10 +94,15 @@ class FiringOrderIncomplete(EngineError):
                 _("%(numbers)s is too much or twice") % {"numbers": _listed(self.unexpected)}
             )
         super().__init__(
-            _("The firing order %(order)s must name each of the cylinders 1 to %(cylinders)d "
-              "once: %(faults)s.")
-            % {"order": "-".join(map(str, order)), "cylinders": cylinders,
-               "faults": "; ".join(faults)}
+            _(
+                "The firing order %(order)s must name each of the cylinders 1 to %(cylinders)d "
+                "once: %(faults)s."
+            )
+            % {
+                "order": "-".join(map(str, order)),
+                "cylinders": cylinders,
+                "faults": "; ".join(faults),
+            }
         )
 
 
@@ -176,9 +183,12 @@ class Engine:
             return None
         try:
             return cls(
-                stored["layout"], stored["cylinders"], stored["numbering"],
+                stored["layout"],
+                stored["cylinders"],
+                stored["numbering"],
                 tuple(tuple(bank) for bank in stored.get("banks", ())),
-                tuple(stored.get("firing_order", ())), stored.get("displacement_cc"),
+                tuple(stored.get("firing_order", ())),
+                stored.get("displacement_cc"),
             )
         except (KeyError, TypeError) as fault:
             raise EngineError(
@@ -188,9 +198,12 @@ class Engine:
     def as_json(self) -> dict[str, Any]:
         """The engine as plain data, for the car's record."""
         return {
-            "layout": self.layout, "cylinders": self.cylinders, "numbering": self.numbering,
+            "layout": self.layout,
+            "cylinders": self.cylinders,
+            "numbering": self.numbering,
             "banks": [list(bank) for bank in self.banks],
-            "firing_order": list(self.firing_order), "displacement_cc": self.displacement_cc,
+            "firing_order": list(self.firing_order),
+            "displacement_cc": self.displacement_cc,
         }
 
     def neighbours(self, cylinder: int) -> tuple[int, ...]:
@@ -223,7 +236,8 @@ class Engine:
         if self.layout == "none":
             return str(LAYOUTS["none"])
         facts = {
-            "cylinders": self.cylinders, "layout": LAYOUTS[self.layout],
+            "cylinders": self.cylinders,
+            "layout": LAYOUTS[self.layout],
             "numbering": NUMBERINGS[self.numbering],
         }
         if self.layout == "v":
@@ -264,7 +278,7 @@ def _banks(cylinders: int, numbering: str) -> tuple[tuple[int, ...], ...]:
     return (tuple(numbers[::2]), tuple(numbers[1::2]))
 
 
-def _check_cylinders(cylinders: object, layout: str) -> None:
+def _check_cylinders(cylinders: int, layout: str) -> None:
     if not _is_whole(cylinders):
         raise CylindersImpossible(cylinders, layout)
     if layout == "none":

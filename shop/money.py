@@ -19,8 +19,25 @@ _SUM = re.compile(r"[-\u2212+]?[0-9][0-9.,'\u2019 \u00a0\u202f]*")
 # data). A table of our own, since stored whole numbers must not change their meaning with it.
 _EXPONENTS = {
     **dict.fromkeys(
-        ("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND",
-         "VUV", "XAF", "XOF", "XPF"), 0,
+        (
+            "BIF",
+            "CLP",
+            "DJF",
+            "GNF",
+            "ISK",
+            "JPY",
+            "KMF",
+            "KRW",
+            "PYG",
+            "RWF",
+            "UGX",
+            "VND",
+            "VUV",
+            "XAF",
+            "XOF",
+            "XPF",
+        ),
+        0,
     ),
     **dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3),
 }
@@ -59,10 +76,15 @@ class NotAnAmount(AmountError):
 
     def __init__(self, typed: str, currency: str) -> None:
         super().__init__(
-            _("“%(typed)s” is no sum in %(currency)s. Digits with one comma or point, as in "
-              "%(example)s.")
-            % {"typed": typed[:_LONGEST_TYPED], "currency": currency,
-               "example": Money(15000, currency).typed()}
+            _(
+                "“%(typed)s” is no sum in %(currency)s. Digits with one comma or point, as in "
+                "%(example)s."
+            )
+            % {
+                "typed": typed[:_LONGEST_TYPED],
+                "currency": currency,
+                "example": Money(15000, currency).typed(),
+            }
         )
 
 
@@ -83,8 +105,7 @@ class AmountTooFine(AmountError):
     def __init__(self, typed: str, currency: str) -> None:
         super().__init__(
             _("“%(typed)s” has more decimals than %(currency)s, which has %(places)d.")
-            % {"typed": typed[:_LONGEST_TYPED], "currency": currency,
-               "places": exponent(currency)}
+            % {"typed": typed[:_LONGEST_TYPED], "currency": currency, "places": exponent(currency)}
         )
 
 
@@ -94,8 +115,11 @@ class AmountOutside(AmountError):
     def __init__(self, typed: str, currency: str) -> None:
         super().__init__(
             _("“%(typed)s” is outside 0 to %(most)s %(currency)s.")
-            % {"typed": typed[:_LONGEST_TYPED], "currency": currency,
-               "most": Money(MOST_MINOR, currency).typed()}
+            % {
+                "typed": typed[:_LONGEST_TYPED],
+                "currency": currency,
+                "most": Money(MOST_MINOR, currency).typed(),
+            }
         )
 
 
@@ -217,7 +241,7 @@ def _readings(digits: str, separators: list[str], places: int) -> tuple[str, ...
     readings = []
     if separators[-1] in ".," and separators.count(separators[-1]) == 1:
         fits = fraction if len(fraction) <= places else fraction[:places]
-        if fits and not fraction[len(fits):].strip("0"):
+        if fits and not fraction[len(fits) :].strip("0"):
             readings.append(f"{whole_digits}.{fits}")
     if not readings or len(fraction) == 3:
         readings.append(whole_digits + fraction)

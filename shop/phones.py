@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+if TYPE_CHECKING:
+    from phonenumbers import PhoneNumber as PhoneNumberRead
+
+_DIGITS_OF_A_WHOLE_NUMBER = 7  # an area code before a stroke has at most six
 _NOTE_AFTER = re.compile(r"([\d\s+().\-/]{6,})[^\d]+")
 _SIGNS_OF_A_NUMBER = re.compile(r"[\d\s+().\-/\u2010-\u2015]*")
 
@@ -49,13 +54,14 @@ def read_phone(typed: str, region: str) -> PhoneNumber:
     return PhoneNumber(typed, e164, shown, e164.lstrip("+"), f"tel:{e164}{extension}")
 
 
-def _parsed(typed: str, region: str):
+def _parsed(typed: str, region: str) -> PhoneNumberRead | None:
     """The library's reading, or None; two numbers in one field are none."""
     import phonenumbers
 
     if _latin_digits(typed) == "" or len(typed) > 60:
         return None
-    if sum(len(run) >= 5 for run in re.findall(r"[\d \-.()]+", typed)) > 1:
+    runs = re.findall(r"[\d \-.()]+", typed)
+    if sum(len(_latin_digits(run)) >= _DIGITS_OF_A_WHOLE_NUMBER for run in runs) > 1:
         return None
     try:
         number = phonenumbers.parse(typed, region.upper())

@@ -11,12 +11,46 @@ LONGEST = 20
 
 # Countries offered first; any other ISO 3166 code, with or without a part, may be typed.
 OFFERED_REGIONS = (
-    "AT", "AU", "BE", "BG", "CA", "CH", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GB", "GR",
-    "HR", "HU", "IE", "IS", "IT", "LT", "LU", "LV", "MX", "NL", "NO", "NZ", "PL", "PT", "RO",
-    "SE", "SI", "SK", "TR", "UA", "US", "ZA",
+    "AT",
+    "AU",
+    "BE",
+    "BG",
+    "CA",
+    "CH",
+    "CZ",
+    "DE",
+    "DK",
+    "EE",
+    "ES",
+    "FI",
+    "FR",
+    "GB",
+    "GR",
+    "HR",
+    "HU",
+    "IE",
+    "IS",
+    "IT",
+    "LT",
+    "LU",
+    "LV",
+    "MX",
+    "NL",
+    "NO",
+    "NZ",
+    "PL",
+    "PT",
+    "RO",
+    "SE",
+    "SI",
+    "SK",
+    "TR",
+    "UA",
+    "US",
+    "ZA",
 )
 
-_SIGNS = " -·•.'"
+_SIGNS = " \t\r\n-·•.'"
 # Plates of several countries use only letters whose shape is Latin too (Vienna Convention on
 # Road Traffic 1968, annex 2); one key then finds them whichever alphabet was typed.
 _SHAPES = str.maketrans("АВЕКМНОРСТУХІΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIABEZHIKMNOPTYX")
@@ -56,8 +90,10 @@ class RegionUnknown(PlateError):
 
     def __init__(self, typed: str) -> None:
         super().__init__(
-            _("“%(typed)s” is no region. Two letters for the country, as in DE, or with a part, "
-              "as in US-CA.")
+            _(
+                "“%(typed)s” is no region. Two letters for the country, as in DE, or with a part, "
+                "as in US-CA."
+            )
             % {"typed": typed[:40]}
         )
 
@@ -69,9 +105,12 @@ def read_plate(typed: str) -> str:
     for signs that turn the reading direction), PlateTooLong beyond 20 characters.
     """
     for position, character in enumerate(typed, start=1):
-        if not (character.isalpha() or character.isdecimal() or character in _SIGNS + "\t\n\r"):
-            if not unicodedata.combining(character):
-                raise PlateCharacter(character, position)
+        if not (
+            character in _SIGNS
+            or unicodedata.category(character)[0] in "LM"
+            or character.isdecimal()
+        ):
+            raise PlateCharacter(character, position)
     plate = " ".join(unicodedata.normalize("NFC", typed).upper().split())
     if len(plate) > LONGEST:
         raise PlateTooLong(plate)

@@ -47,45 +47,66 @@ _CUSTOMERS, _SHOP = _("Customers, cars, money"), _("The workshop")
 CAPABILITIES: tuple[Capability, ...] = tuple(
     Capability(code, words, group, roles)
     for group, roles, rows in (
-        (_TICKETS, _EVERYBODY, (
-            ("see_tickets", _("Looking at tickets and their record")),
-            ("open_tickets", _("Opening a ticket")),
-            ("change_tickets", _("Adding facts of a visit: odometer, lamps, damage, promised time")),
-            ("move_tickets", _("Moving a ticket to another state")),
-            ("hand_over", _("Handing a car back")),
-            ("record_complaints", _("Writing down complaints and wishes")),
-            ("write_notes", _("Writing notes, and work that stays open or was declined")),
-        )),
-        (_EVIDENCE, _EVERYBODY, (
-            ("add_photos", _("Adding photos")),
-            ("see_reports", _("Reading and handing out findings reports")),
-        )),
-        (_EVIDENCE, _AT_THE_CAR, (
-            ("record_tests", _("Recording tests")),
-            ("record_swaps", _("Recording swaps")),
-            ("record_apart", _("Saying what is apart, and ticking it back")),
-            ("record_alterations", _("Recording alterations and their putting back")),
-            ("write_findings", _("Writing findings")),
-            ("issue_reports", _("Issuing a findings report")),
-            ("see_working_notes", _("Reading working notes and odds")),
-            ("keep_instruments", _("Keeping the list of instruments")),
-            ("keep_limits", _("Entering limits from a maker's data")),
-        )),
-        (_CUSTOMERS, _EVERYBODY, (
-            ("keep_customers", _("Keeping customers and how to reach them")),
-            ("keep_cars", _("Keeping cars and their owners")),
-            ("record_consent", _("Writing down what a customer agreed to")),
-            ("enter_prices", _("Entering costs and prices")),
-        )),
-        (_CUSTOMERS, _OWNER, (
-            ("erase_customers", _("Erasing a customer's data")),
-        )),
-        (_SHOP, _OWNER, (
-            ("shop_profile", _("Changing the workshop's profile")),
-            ("money_settings", _("Changing rates, currency and taxes")),
-            ("people", _("Adding people and changing their roles")),
-            ("check_record", _("Checking the whole record")),
-        )),
+        (
+            _TICKETS,
+            _EVERYBODY,
+            (
+                ("see_tickets", _("Looking at tickets and their record")),
+                ("open_tickets", _("Opening a ticket")),
+                (
+                    "change_tickets",
+                    _("Adding facts of a visit: odometer, lamps, damage, promised time"),
+                ),
+                ("move_tickets", _("Moving a ticket to another state")),
+                ("hand_over", _("Handing a car back")),
+                ("record_complaints", _("Writing down complaints and wishes")),
+                ("write_notes", _("Writing notes, and work that stays open or was declined")),
+            ),
+        ),
+        (
+            _EVIDENCE,
+            _EVERYBODY,
+            (
+                ("add_photos", _("Adding photos")),
+                ("see_reports", _("Reading and handing out findings reports")),
+            ),
+        ),
+        (
+            _EVIDENCE,
+            _AT_THE_CAR,
+            (
+                ("record_tests", _("Recording tests")),
+                ("record_swaps", _("Recording swaps")),
+                ("record_apart", _("Saying what is apart, and ticking it back")),
+                ("record_alterations", _("Recording alterations and their putting back")),
+                ("write_findings", _("Writing findings")),
+                ("issue_reports", _("Issuing a findings report")),
+                ("see_working_notes", _("Reading working notes and odds")),
+                ("keep_instruments", _("Keeping the list of instruments")),
+                ("keep_limits", _("Entering limits from a maker's data")),
+            ),
+        ),
+        (
+            _CUSTOMERS,
+            _EVERYBODY,
+            (
+                ("keep_customers", _("Keeping customers and how to reach them")),
+                ("keep_cars", _("Keeping cars and their owners")),
+                ("record_consent", _("Writing down what a customer agreed to")),
+                ("enter_prices", _("Entering costs and prices")),
+            ),
+        ),
+        (_CUSTOMERS, _OWNER, (("erase_customers", _("Erasing a customer's data")),)),
+        (
+            _SHOP,
+            _OWNER,
+            (
+                ("shop_profile", _("Changing the workshop's profile")),
+                ("money_settings", _("Changing rates, currency and taxes")),
+                ("people", _("Adding people and changing their roles")),
+                ("check_record", _("Checking the whole record")),
+            ),
+        ),
     )
     for code, words in rows
 )

@@ -15,14 +15,37 @@ LONGEST_LINE = 120
 MOST_MARKS = 8  # marks on one letter; written languages need at most four or so
 
 _INVISIBLE = {
-    "\u061c": "ALM", "\u200b": "ZWSP", "\u200e": "LRM", "\u200f": "RLM",
-    "\u202a": "LRE", "\u202b": "RLE", "\u202c": "PDF", "\u202d": "LRO", "\u202e": "RLO",
-    "\u2060": "WJ", "\u2066": "LRI", "\u2067": "RLI", "\u2068": "FSI", "\u2069": "PDI",
+    "\u061c": "ALM",
+    "\u200b": "ZWSP",
+    "\u200e": "LRM",
+    "\u200f": "RLM",
+    "\u202a": "LRE",
+    "\u202b": "RLE",
+    "\u202c": "PDF",
+    "\u202d": "LRO",
+    "\u202e": "RLO",
+    "\u2060": "WJ",
+    "\u2066": "LRI",
+    "\u2067": "RLI",
+    "\u2068": "FSI",
+    "\u2069": "PDI",
     "\ufeff": "BOM",
 }
 _KEPT_CONTROLS = "\t\n\r"
-_JOINED = str.maketrans({"ø": "o", "đ": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe",
-                         "ð": "d", "þ": "th", "ŋ": "n"})
+_JOINED = str.maketrans(
+    {
+        "ø": "o",
+        "đ": "d",
+        "ł": "l",
+        "ħ": "h",
+        "ı": "i",
+        "æ": "ae",
+        "œ": "oe",
+        "ð": "d",
+        "þ": "th",
+        "ŋ": "n",
+    }
+)
 
 
 class TextError(ValueError):
@@ -126,8 +149,7 @@ def search_key(text: str, limit: int | None = None) -> str:
     letters = (
         " " if c.isspace() else c
         for c in unicodedata.normalize("NFKD", folded)
-        if c.isspace()
-        or not (unicodedata.combining(c) or is_unprintable(c) or is_invisible(c))
+        if c.isspace() or not (unicodedata.combining(c) or is_unprintable(c) or is_invisible(c))
     )
     key = unicodedata.normalize("NFC", " ".join("".join(letters).translate(_JOINED).split()))
     return key if limit is None else key[:limit].rstrip()

@@ -8,6 +8,7 @@ so a mismatch is advice there and never an error.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from django.utils.translation import gettext as _
 
@@ -21,7 +22,9 @@ LONGEST_KEPT = 40
 VALUES = {
     **{digit: int(digit) for digit in "0123456789"},
     **dict(zip("ABCDEFGH", range(1, 9), strict=True)),
-    **dict(zip("JKLMN", range(1, 6), strict=True)), "P": 7, "R": 9,
+    **dict(zip("JKLMN", range(1, 6), strict=True)),
+    "P": 7,
+    "R": 9,
     **dict(zip("STUVWXYZ", range(2, 10), strict=True)),
 }
 # 49 CFR 565.15(c), table IV: positions 1 to 17.
@@ -33,8 +36,23 @@ FIRST_YEAR = 1980
 FIRST_YEAR_OF_FORM = 1981
 
 _NEVER_USED = {"O": "0", "I": "1", "Q": "0"}
-_LOOK_ALIKE = {"S": "5", "5": "S", "B": "8", "8": "B03", "3": "8", "Z": "27", "2": "Z", "7": "Z1",
-               "1": "7", "G": "6", "6": "G", "0": "8D", "D": "0", "U": "V", "V": "U"}
+_LOOK_ALIKE = {
+    "S": "5",
+    "5": "S",
+    "B": "8",
+    "8": "B03",
+    "3": "8",
+    "Z": "27",
+    "2": "Z",
+    "7": "Z1",
+    "1": "7",
+    "G": "6",
+    "6": "G",
+    "0": "8D",
+    "D": "0",
+    "U": "V",
+    "V": "U",
+}
 _MOST_SUGGESTIONS = 6
 
 
@@ -146,9 +164,18 @@ def check(
         suggestions = _near(vin)
         advice.append(_mismatch(found, computed, binding))
     return VinCheck(
-        typed, vin, market, "ok", computed, found, verdict, tuple(advice),
-        _form_warnings(vin, market, light_duty, known_year), suggestions,
-        year_candidates(vin), model_year(vin, market, light_duty),
+        typed,
+        vin,
+        market,
+        "ok",
+        computed,
+        found,
+        verdict,
+        tuple(advice),
+        _form_warnings(vin, market, light_duty, known_year),
+        suggestions,
+        year_candidates(vin),
+        model_year(vin, market, light_duty),
     )
 
 
@@ -162,16 +189,19 @@ def _badly_formed(
         position, character = wrong[0]
         if character in _NEVER_USED:
             advice.append(
-                _("Position %(position)d is %(character)s. The letters I, O and Q are in no VIN: "
-                  "look again whether it is the digit %(digit)s.")
-                % {"position": position, "character": character,
-                   "digit": _NEVER_USED[character]}
+                _(
+                    "Position %(position)d is %(character)s. The letters I, O and Q are in no VIN: "
+                    "look again whether it is the digit %(digit)s."
+                )
+                % {"position": position, "character": character, "digit": _NEVER_USED[character]}
             )
         else:
             shown = f"“{character}”" if character.isprintable() else f"U+{ord(character):04X}"
             advice.append(
-                _("Position %(position)d is %(character)s. A VIN holds only the letters A to Z "
-                  "without I, O and Q, and digits.")
+                _(
+                    "Position %(position)d is %(character)s. A VIN holds only the letters A to Z "
+                    "without I, O and Q, and digits."
+                )
                 % {"position": position, "character": shown}
             )
     if len(vin) != LENGTH:
@@ -185,23 +215,39 @@ def _badly_formed(
     if not refused:
         advice.append(_("It is kept as typed."))
     return VinCheck(
-        typed, vin, market, "bad_characters" if wrong else "bad_length", None, None,
-        "invalid" if refused else "advisory", tuple(advice), (), suggestions, (), None,
+        typed,
+        vin,
+        market,
+        "bad_characters" if wrong else "bad_length",
+        None,
+        None,
+        "invalid" if refused else "advisory",
+        tuple(advice),
+        (),
+        suggestions,
+        (),
+        None,
     )
 
 
 def _mismatch(found: str, computed: str, binding: bool) -> str:
     facts = {"found": found, "computed": computed}
     if binding:
-        return _(
-            "The check digit doesn't agree: position 9 is %(found)s, the other characters give "
-            "%(computed)s. At least one character is mistyped, or the car wasn't made for North "
-            "America."
-        ) % facts
-    return _(
-        "Position 9 is %(found)s; a check digit would be %(computed)s. Many makers outside North "
-        "America use none there, so this may be right. Read the number once more."
-    ) % facts
+        return (
+            _(
+                "The check digit doesn't agree: position 9 is %(found)s, the other characters "
+                "give %(computed)s. At least one character is mistyped, or the car wasn't made "
+                "for North America."
+            )
+            % facts
+        )
+    return (
+        _(
+            "Position 9 is %(found)s; a check digit would be %(computed)s. Many makers outside "
+            "North America use none there, so this may be right. Read the number once more."
+        )
+        % facts
+    )
 
 
 def _form_warnings(
@@ -217,10 +263,10 @@ def _form_warnings(
             % {"character": vin[9]}
         )
     first_digit = 13 if light_duty else 14
-    if light_duty is not None and not vin[first_digit - 1:].isdigit():
+    if light_duty is not None and not vin[first_digit - 1 :].isdigit():
         warnings.append(
             _("Positions %(first)d to 17 are %(characters)s; usually they are digits.")
-            % {"first": first_digit, "characters": vin[first_digit - 1:]}
+            % {"first": first_digit, "characters": vin[first_digit - 1 :]}
         )
     if vin[8] not in "0123456789X":
         warnings.append(
@@ -229,8 +275,10 @@ def _form_warnings(
         )
     if light_duty and known_year and vin[6].isdigit() != (known_year < FIRST_YEAR + 30):
         warnings.append(
-            _("Position 7 is %(character)s: light cars have a digit there up to model year 2009 "
-              "and a letter from 2010 on. The year given is %(year)d.")
+            _(
+                "Position 7 is %(character)s: light cars have a digit there up to model year 2009 "
+                "and a letter from 2010 on. The year given is %(year)d."
+            )
             % {"character": vin[6], "year": known_year}
         )
     return tuple(warnings)
@@ -252,17 +300,21 @@ def _near(vin: str) -> tuple[Suggestion, ...]:
     found = []
     for i, character in enumerate(vin):
         for meant in _LOOK_ALIKE.get(character, "") if i != 8 else "":
-            found.append((
-                vin[:i] + meant + vin[i + 1:],
-                _("position %(position)d: %(meant)s in place of %(character)s")
-                % {"position": i + 1, "meant": meant, "character": character},
-            ))
-    for i, (left, right) in enumerate(zip(vin, vin[1:], strict=False)):
+            found.append(
+                (
+                    vin[:i] + meant + vin[i + 1 :],
+                    _("position %(position)d: %(meant)s in place of %(character)s")
+                    % {"position": i + 1, "meant": meant, "character": character},
+                )
+            )
+    for i, (left, right) in enumerate(pairwise(vin)):
         if left != right and 8 not in (i, i + 1):
-            found.append((
-                vin[:i] + right + left + vin[i + 2:],
-                _("positions %(first)d and %(second)d the other way round")
-                % {"first": i + 1, "second": i + 2},
-            ))
+            found.append(
+                (
+                    vin[:i] + right + left + vin[i + 2 :],
+                    _("positions %(first)d and %(second)d the other way round")
+                    % {"first": i + 1, "second": i + 2},
+                )
+            )
     agreeing = [Suggestion(v, words, True) for v, words in found if check_digit(v) == v[8]]
     return tuple(agreeing[:_MOST_SUGGESTIONS])

@@ -29,6 +29,7 @@ def data_folder(tmp_path: Path, settings) -> Path:
     settings.DATA = tmp_path / "data"
     settings.DATA.mkdir()
     settings.PHOTO_FOLDER = settings.DATA / "photos"
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # quick, not safe
     return settings.DATA
 
 

@@ -155,3 +155,33 @@ def withdraw(*, entry: Entry, why: str, by: Person, **how: Any) -> Entry:
         ticket=entry.ticket, kind="withdrawn", data={"why": why.strip()}, by=by,
         replaces=entry, **how,
     )
+
+
+CAPABILITY_OF_KIND = {
+    "test": "record_tests",
+    "swap": "record_swaps",
+    "apart": "record_apart",
+    "ticked_back": "record_apart",
+    "alteration": "record_alterations",
+    "put_back": "record_alterations",
+    "finding": "write_findings",
+    "open_work": "write_findings",
+    "photos": "add_photos",
+    "complaint": "record_complaints",
+    "wish": "record_complaints",
+    "ticket_changed": "change_tickets",
+    "note": "write_notes",
+}
+
+
+def check_may_withdraw(*, entry: Entry, by: Person) -> None:
+    """Whoever may write a kind of entry may take one back; openings and reports stay."""
+    from django.http import Http404
+
+    from shop.access import NotAllowed
+
+    capability = CAPABILITY_OF_KIND.get(entry.kind)
+    if capability is None:
+        raise Http404
+    if not by.can(capability):
+        raise NotAllowed(capability)

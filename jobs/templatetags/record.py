@@ -5,6 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 
 from django import template
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import words
 
@@ -29,3 +32,41 @@ def moment(text: str) -> datetime:
 def condition_phrases(conditions: dict) -> list[str]:
     """When a complaint happens, in the customer's words; what was not asked is left out."""
     return words.said(conditions) if conditions else []
+
+
+@register.filter
+def four(number: int) -> str:
+    """A ticket's or report's number as printed: four figures at least."""
+    return f"{number:04d}"
+
+
+@register.filter
+def long_moment(at: datetime) -> str:
+    """5 June 2025, 14:52 in the shop's time."""
+    local = timezone.localtime(at)
+    return f"{date_format(local, 'j F Y')}, {date_format(local, 'H:i')}"
+
+
+@register.filter
+def abreast(items: list, count: int) -> list[list]:
+    """Items in rows of `count`, the last one filled up with None."""
+    rows = [list(items[i : i + count]) for i in range(0, len(items), count)]
+    if rows:
+        rows[-1] += [None] * (count - len(rows[-1]))
+    return rows
+
+
+@register.filter
+def is_shown(no: int, findings: list[dict]) -> bool:
+    """Whether a test is printed under one of the findings."""
+    return any(no in finding["tests"] for finding in findings)
+
+
+@register.simple_tag(takes_context=True)
+def evidence_src(context: template.Context, sha256: str, size: str, frame: str = "") -> str:
+    """Address of a stored picture: from the store for paper, through the ticket for a browser."""
+    if context.get("for_paper"):
+        return f"evidence:{sha256}/{size}"
+    if not frame:
+        return reverse("shop-logo")
+    return reverse("photo-file", args=[context["report"]["number"], frame, "screen"])

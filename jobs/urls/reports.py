@@ -1,5 +1,12 @@
-"""Addresses: reports."""
+"""Addresses of findings reports."""
 
 from django.urls import path
 
-urlpatterns: list = []
+from jobs.views import reports
+
+urlpatterns = [
+    path("tickets/<int:number>/report/", reports.preview, name="report-preview"),
+    path("tickets/<int:number>/report/issue/", reports.issue, name="report-issue"),
+    path("tickets/<int:number>/report/<int:revision>/", reports.show, name="report"),
+    path("tickets/<int:number>/report/<int:revision>/pdf/", reports.pdf, name="report-pdf"),
+]

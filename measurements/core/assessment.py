@@ -31,7 +31,7 @@ class Figure:
     """A value computed from readings, in the stored unit of its quantity, with standard uncertainty.
 
     Only `value`, never clipped or rounded; value is None when it could not be computed, then
-    `absent_because` says why.
+    `absent_because` says why; `unit`: in which it is shown ("" = the shop's).
     """
 
     key: str
@@ -40,6 +40,7 @@ class Figure:
     value: float | None
     u: float = 0.0
     absent_because: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True)

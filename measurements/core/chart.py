@@ -221,11 +221,13 @@ def _path(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> _
         place = drops.index(max(known))
         start, end = sums[place], sums[place + 1]
         if start is not None and end is not None:
-            x = (scale(start) + scale(end)) / 2
-            anchor = "end" if x > 230 else "start" if x < 170 else "middle"
-            sheet.text(x + (14 if anchor == "start" else -14 if anchor == "end" else 0),
-                       top + step * (place + 0.5) + 4.5, note, anchor=anchor, weight=600,
-                       ground=ground)
+            wide = scale(end) - scale(start) >= 90
+            # Above the leaning line where it is wide, right of it where it is steep.
+            x = min(scale(end) + 16, right) if wide else scale(end) + 10
+            y = top + step * place + (13 if wide else step * 0.5 + 4.5)
+            anchor = "end" if wide or x > 250 else "start"
+            sheet.text(x if wide or x <= 250 else scale(start) - 10, y, note, anchor=anchor,
+                       weight=600, ground=ground)
     return sheet
 
 

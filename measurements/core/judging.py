@@ -117,14 +117,16 @@ def judge(procedure: Procedure, readings: Readings, context: Context) -> tuple[V
 def _verdict(procedure: Procedure, reading: Reading, span: Span | None,
              context: Context) -> VerdictOutcome:
     low, high = (span.low, span.high) if span else (None, None)
+    limit = _limit_at(procedure, reading.address)
     if reading.status == "overload":
         found = decision.decide_beyond(float("inf"), "above", low, high)
     elif reading.bound is not None:
         status = "above" if reading.status == "above" else "below"
         found = decision.decide_beyond(reading.bound, status, low, high)  # type: ignore[arg-type]
     else:
-        found = decision.decide(reading.number or 0.0, reading.u, low, high, context.risk)
-    limit = _limit_at(procedure, reading.address)
+        number = reading.number or 0.0
+        number = abs(number) if limit and limit.magnitude else number
+        found = decision.decide(number, reading.u, low, high, context.risk)
     return VerdictOutcome(
         address=reading.address, label=reading.label, outcome=found.outcome,
         quantity=reading.quantity, value=reading.number, u=reading.u, p=found.p, low=low,
@@ -149,10 +151,12 @@ def judge_figure(procedure: Procedure, figure: Figure, context: Context, span: S
                           found.too_narrow)
 
 
-def figure_of(key: str, label: str, quantity: str, number: UFloat | float) -> Figure:
+def figure_of(key: str, label: str, quantity: str, number: UFloat | float,
+              unit: str = "") -> Figure:
     """A figure from a number with uncertainty (or a bare number, then u = 0)."""
     value = float(getattr(number, "nominal_value", number))
-    return Figure(key, label, quantity, value, float(getattr(number, "std_dev", 0.0)))
+    u = float(getattr(number, "std_dev", 0.0))
+    return Figure(key, label, quantity, value, u, unit=unit)
 
 
 def conclude(procedure: Procedure, readings: Readings, context: Context, *, pattern: str,

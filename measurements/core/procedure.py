@@ -229,10 +229,12 @@ class Free:
     """Rows r1, r2 ... that the technician names; `named` is the key of the column that holds the name.
 
     presets: rows that stand ready, by the code of the given choice field `by`; where the chosen code
-    has presets, these are the rows and none can be added.
+    has presets, these are the rows and none can be added. own: keys of columns that only rows
+    without a preset have, such as the name.
     """
 
     named: str = "name"
+    own: tuple[str, ...] = ("name",)
     by: str = ""
     presets: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
     opens: int = 2
@@ -331,7 +333,8 @@ class Limit:
 
     Either low and/or high with `source`, or `bounds(context, readings, row)` which returns a Span, or
     None where there is no limit for this row. safety: someone can be hurt beyond it, so words for
-    "cannot tell" differ. A limit that the technician chose for the car (`Context.limits`) goes first
+    "cannot tell" differ. magnitude: the sign only tells how the leads were held, so the size is
+    judged. A limit that the technician chose for the car (`Context.limits`) goes first
     unless maker_may_override is false.
     """
 
@@ -342,6 +345,7 @@ class Limit:
     bounds: Callable[[Context, Readings, RowReadings | None], Span | None] | None = None
     safety: bool = False
     maker_may_override: bool = True
+    magnitude: bool = False
 
 
 @dataclass(frozen=True)
@@ -479,9 +483,11 @@ class Procedure:
         return tuple(c for c in self.cautions if c.when is None or c.when(context))
 
 
-def fields_of(grid: Grid) -> tuple[Field, ...]:
-    """All fields of a row of the grid: those that the axis brings, then the columns."""
+def fields_of(grid: Grid, row: Row | None = None) -> tuple[Field, ...]:
+    """All fields of a row of the grid (of any row without `row`): the axis's own, then the columns."""
     axis = grid.axis
+    if isinstance(axis, Free) and row is not None and not row.optional:
+        return tuple(column for column in grid.columns if column.key not in axis.own)
     if isinstance(axis, Conditions):
         return (*axis.fields, *grid.columns)
     if isinstance(axis, Series):

@@ -371,7 +371,7 @@ def layout(procedure: Procedure, context: Context, typed: Typing | None = None,
             label = readings.names.get(f"{grid.key}.{row.code}", row.label)
             whole = RowReadings(grid.key, row, label, readings)
             slots = []
-            for entry in fields_of(grid):
+            for entry in fields_of(grid, row):
                 address = f"{grid.key}.{row.code}.{entry.key}"
                 span = span_for(procedure, address, context, readings, whole)
                 slots.append(_slot(entry, address, context, row, span))
@@ -457,7 +457,7 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     names: dict[str, str] = {}
     for grid in procedure.grids:
         for row in grid_rows[grid.key]:
-            for column in fields_of(grid):
+            for column in fields_of(grid, row):
                 take(column, f"{grid.key}.{row.code}.{column.key}", f"{row.label}, {column.label}",
                      procedure.handling_u.get(column.key, 0.0))
             if isinstance(grid.axis, Free):
@@ -487,11 +487,11 @@ def _missing(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
     ]
     for grid in procedure.grids:
         for row in grid_rows[grid.key]:
-            begun = any(f"{grid.key}.{row.code}.{c.key}" in readings for c in fields_of(grid))
+            begun = any(f"{grid.key}.{row.code}.{c.key}" in readings for c in fields_of(grid, row))
             if row.optional and not begun:
                 continue
             lacking += [
-                f"{grid.key}.{row.code}.{column.key}" for column in fields_of(grid)
+                f"{grid.key}.{row.code}.{column.key}" for column in fields_of(grid, row)
                 if column.needed and f"{grid.key}.{row.code}.{column.key}" not in readings
                 and column.key not in row.facts
             ]

@@ -127,7 +127,8 @@ def as_text(judged: Judged) -> str:
         lines += ["", "Computed"]
         for figure in result.figures:
             shown = (figure.absent_because if figure.value is None else
-                     units.show(figure.value, figure.u, figure.quantity, context.units))
+                     units.show(figure.value, figure.u, figure.quantity, context.units,
+                                unit=figure.unit))
             lines.append(f"  {figure.label}: {shown}")
     if result.confounders:
         lines += ["", "Proves less because"]

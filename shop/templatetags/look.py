@@ -1,11 +1,10 @@
 """Tags and filters of the visual language. What a thing means is decided elsewhere; here it gets
-its class, its word and its drawing."""
+its class, its word and its drawing (by `measurements.core.chart`, imported where it is used)."""
 
 from __future__ import annotations
 
 import datetime
 import re
-from decimal import Decimal
 from enum import Enum
 from typing import Any
 
@@ -19,7 +18,6 @@ from django.utils.html import conditional_escape, format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language, gettext, gettext_lazy, ngettext, pgettext
 
-from shop import marks
 from shop.styles import SHEETS
 
 register = template.Library()
@@ -43,8 +41,8 @@ USUAL_WORDS = {"within": gettext_lazy("usual"), "outside": gettext_lazy("unusual
 """For limits that are common practice: they make a reading unusual, not wrong."""
 ADVICE = {
     "do_not_drive": ("dont", gettext_lazy("Do not drive")),
-    "drive_only_as_stated": ("only", gettext_lazy("Drive only as stated")),
-    "no_restriction_found": (
+    "only_as_stated": ("only", gettext_lazy("Drive only as stated")),
+    "no_restriction": (
         "free",
         gettext_lazy("Nothing we measured is a reason not to drive"),
     ),
@@ -67,8 +65,8 @@ def code_of(value: object) -> str:
 
 def _known(what: str, value: object, table: dict[str, Any]) -> str:
     code = code_of(value)
-    if code == "no_restriction_found_by_these_tests":
-        code = "no_restriction_found"
+    if code in {"no_restriction_found", "no_restriction_found_by_these_tests"}:
+        code = "no_restriction"
     if code not in table:
         raise UnknownMarkError(what, value, table)
     return code
@@ -85,11 +83,10 @@ def styles(kind: str) -> SafeString:
 
 
 @register.simple_tag(takes_context=True)
-def nav(context: Context, name: str, words: str, css: str = "") -> SafeString:
-    """A link to a main page, marked where one is; nothing while the page doesn't exist."""
-    try:
-        url = reverse(name)
-    except NoReverseMatch:
+def nav(context: Context, name: str, words: str, css: str = "", needs: str = "") -> SafeString:
+    """A link to a main page, marked where one is; nothing without that page or the capability."""
+    url = page_url(name)
+    if not url or (needs and not context["user"].can(needs)):
         return SafeString("")
     request = context.get("request")
     here = format_html(' aria-current="{}"', "page") if request and request.path == url else ""
@@ -98,7 +95,7 @@ def nav(context: Context, name: str, words: str, css: str = "") -> SafeString:
 
 @register.simple_tag
 def page_url(name: str) -> str:
-    """The address of a main page, or nothing while it doesn't exist."""
+    """The address of a main page, or nothing where the project has no such page."""
     try:
         return reverse(name)
     except NoReverseMatch:
@@ -127,7 +124,10 @@ def verdict(outcome: object, lower: bool = False, common: bool = False, word: st
 @register.simple_tag
 def verdict_glyph(outcome: object, lower: bool = False) -> SafeString:
     """A chart in small: axis, stop, reading, uncertainty."""
-    return mark_safe(marks.verdict_glyph(_known("verdict", outcome, VERDICT_WORDS), bool(lower)))
+    from measurements.core import chart
+
+    code = _known("verdict", outcome, VERDICT_WORDS)
+    return drawing(chart.verdict_glyph(code, "lower" if lower else "upper"))
 
 
 @register.simple_tag
@@ -152,7 +152,9 @@ def certainty(certainty: object, word: str = "") -> dict:
 @register.simple_tag
 def certainty_line(value: object) -> SafeString:
     """Thick, thin, dashed, crossed or dotted."""
-    return mark_safe(marks.certainty_line(_known("certainty", value, CERTAINTY_WORDS)))
+    from measurements.core import chart
+
+    return drawing(chart.certainty_line(_known("certainty", value, CERTAINTY_WORDS)))
 
 
 @register.filter
@@ -182,7 +184,7 @@ def advice_word(value: object) -> str:
 @register.filter
 def drawing(svg: str) -> SafeString:
     """An SVG that our own chart functions made, and nobody else."""
-    return mark_safe(svg or "")
+    return mark_safe(svg or "")  # noqa: S308 - no typed text reaches those functions unescaped
 
 
 @register.filter
@@ -207,10 +209,34 @@ def lead(text: str) -> SafeString:
 def quantity(value: object, unit: str = "", u: object = None, hand: bool = True) -> SafeString:
     """A value that is rounded already, with unit and ±; violet when it was measured or typed."""
     shown = join_unit(value, unit)
-    out = format_html('<span class="hand u">{}</span>', shown) if hand else conditional_escape(shown)
+    out = conditional_escape(shown)
+    if hand:
+        out = format_html('<span class="hand u">{}</span>', shown)
     if u not in (None, ""):
         out = format_html('{} <span class="u">±{}{}</span>', out, NO_BREAK_SPACE, u)
     return out
+
+
+@register.simple_tag(takes_context=True)
+def measured(
+    context: Context, value: float, u: float, kind: str, unit: str = "", hand: bool = True
+) -> SafeString:
+    """A value in the stored unit of its quantity `kind`, rounded and shown in the shop's units."""
+    from measurements.core import units
+
+    system = getattr(context.get("profile"), "units", "metric")
+    shown, _, half_width = units.show(value, u, kind, system, unit=unit).partition(" ± ")
+    return quantity(shown, u=half_width, hand=hand)
+
+
+@register.simple_tag
+def limit_strip(
+    value: float, u: float, low: float | None, high: float | None, outcome: object
+) -> SafeString:
+    """A strip to scale: the limit at the same place in every row, hatched beyond it."""
+    from measurements.core import chart
+
+    return drawing(chart.limit_strip(value, u, low, high, code_of(outcome)))
 
 
 def join_unit(value: object, unit: str) -> str:
@@ -226,15 +252,9 @@ def money(minor: int | None, currency: str = "EUR") -> str:
     """Whole minor units (cents) as a sum in the reader's way of writing: 24640 is 246.40 €."""
     if minor is None:
         return ""
-    from babel.core import Locale, UnknownLocaleError
-    from babel.numbers import format_currency, get_currency_precision
+    from shop.money import Money
 
-    try:
-        locale = Locale.parse(get_language() or "en", sep="-")
-    except (UnknownLocaleError, ValueError):
-        locale = Locale("en")
-    amount = Decimal(int(minor)).scaleb(-get_currency_precision(currency))
-    return format_currency(amount, currency, locale=locale).replace(" ", NO_BREAK_SPACE)
+    return Money(int(minor), currency).show(get_language() or "en")
 
 
 @register.filter
@@ -311,7 +331,8 @@ def control(
     if "num" in classes:
         out |= {"autocomplete": "off", "enterkeyhint": "next"}
         out["inputmode"] = field.field.widget.attrs.get("inputmode", "decimal")
-    out |= {name.replace("_", "-"): value for name, value in attrs.items() if value not in ("", None)}
+    given = {name.replace("_", "-"): value for name, value in attrs.items()}
+    out |= {name: value for name, value in given.items() if value not in ("", None)}
     return field.as_widget(attrs=out)
 
 
@@ -360,7 +381,7 @@ def unknown_last(options: list[dict[str, Any]], unknown: str = "unknown") -> lis
 
 @register.filter
 def faults_of(form: Any) -> list[dict[str, str]]:
-    """Every fault of a form or a list of forms with the address of its field, in the page's order."""
+    """Every fault of one form or several with the address of its field, in the page's order."""
     forms = form if isinstance(form, (list, tuple)) else [form]
     faults: list[dict[str, str]] = []
     for one in forms:

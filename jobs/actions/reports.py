@@ -1,0 +1,74 @@
+"""A report is issued: content frozen as data, PDF rendered once, both stored with their hash."""
+
+from __future__ import annotations
+
+import json
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.models import Blob, Report, Ticket
+from jobs.photos import store
+from jobs.record import chain
+from jobs.record.append import EntryRefused, already, append
+from jobs.report.content import content_of
+from jobs.report.pdf import pdf_of
+from shop.models import Person, Profile
+
+
+class RecordHasMoved(EntryRefused):
+    """Somebody wrote to the ticket while the report was being made."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Something was added to the ticket while the report was being made. Look at the "
+            "report again, then issue it."
+        )
+
+
+def issue(
+    *,
+    ticket: Ticket,
+    profile: Profile,
+    by: Person,
+    seen_to: int | None = None,
+    client_key: str | None = None,
+) -> Report:
+    """Issue the next revision. `seen_to` is the last entry that the person saw in the preview."""
+    if earlier := already(client_key):
+        return earlier.report
+    now = timezone.now()
+    content = content_of(ticket, profile, by=by, at=now)
+    if seen_to is not None and content["record"]["entries"] != seen_to:
+        raise RecordHasMoved
+    text = chain.canonical(content)
+    content = json.loads(text)
+    stored = store.put(settings.PHOTO_FOLDER, pdf_of(content))
+    with transaction.atomic():
+        last = ticket.entries.order_by("-seq").values_list("seq", flat=True).first()
+        if last != content["record"]["entries"]:
+            raise RecordHasMoved
+        blob, _ = Blob.objects.get_or_create(
+            sha256=stored.sha256,
+            defaults={"size": stored.size, "type": "application/pdf", "at": now},
+        )
+        digest = chain.content_digest(text)
+        entry = append(
+            ticket=ticket,
+            kind="report_issued",
+            by=by,
+            data={
+                "number": content["number"],
+                "revision": content["revision"],
+                "content_digest": digest,
+                "pdf_sha256": blob.sha256,
+                "made_from_seq": last,
+            },
+            at=now,
+            client_key=client_key,
+        )
+        return Report.objects.create(
+            entry=entry, ticket=ticket, number=content["number"], revision=content["revision"],
+            content=text, content_digest=digest, pdf=blob, made_from_seq=last, issued_at=now,
+        )

@@ -1,0 +1,126 @@
+"""Findings, open work, and entries that are taken back."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+
+from jobs.access import entry_of, ticket_for
+from jobs.actions import findings, tickets
+from jobs.finding_proposal import proposal
+from jobs.forms.findings import FindingChangeForm, FindingForm, OpenWorkForm, WithdrawForm
+from jobs.models import Entry
+from jobs.ticket_view import TicketView
+from jobs.views.recording import record
+from shop.access import allowed
+
+
+@allowed("write_findings")
+def add_finding(request: HttpRequest, number: int) -> HttpResponse:
+    """Make a finding; with `?test=` its pattern proposes sentence, certainty and advice."""
+    ticket = ticket_for(request.user, number, to="write_findings")
+    view = TicketView(ticket, request.shop)
+    form = FindingForm(view, request.POST or None, initial=_proposed(request, view))
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        complaint = view.complaints[0].data["uid"] if len(view.complaints) == 1 else None
+        return findings.add(
+            ticket=ticket, by=request.user, certainty=data["certainty"],
+            sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
+            facts=form.facts() | ({"complaint": complaint} if complaint else {}),
+            client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/finding_form.html",
+        context={"view": view},
+    )
+
+
+def _proposed(request: HttpRequest, view: TicketView) -> dict:
+    seq = request.GET.get("test", "")
+    if not (seq.isascii() and seq.isdigit() and len(seq) < 10):
+        return {}
+    item = next((i for i in view.tests if i.entry.seq == int(seq)), None)
+    return proposal(item) if item else {}
+
+
+@allowed("write_findings")
+def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """A later version of a finding."""
+    ticket = ticket_for(request.user, number, to="write_findings")
+    entry = entry_of(ticket, seq, "finding")
+    view = TicketView(ticket, request.shop)
+    form = FindingChangeForm(view, request.POST or None, initial=_initial(view, entry))
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        complaint = entry.data.get("complaint")
+        return findings.add(
+            ticket=ticket, by=request.user, certainty=data["certainty"],
+            sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
+            facts=form.facts() | ({"complaint": complaint} if complaint else {}),
+            corrects=entry, why=data["why"], client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/finding_form.html",
+        context={"view": view, "entry": entry},
+    )
+
+
+def _initial(view: TicketView, entry: Entry) -> dict:
+    runs = {i.link.run.digest: f"run-{i.link.run_id}" for i in view.entries if i.link}
+    photos = {
+        (str(p.entry.uid), p.letter): f"photo-{p.pk}" for i in view.entries for p in i.photos
+    }
+    ticked = []
+    for basis in entry.data.get("rests_on", []):
+        if "run" in basis:
+            ticked.append(runs.get(basis["run"]))
+        elif "photo" in basis:
+            ticked.append(photos.get(tuple(basis["photo"])))
+        else:
+            ticked.append(f"swap-{basis['swap']}")
+    skip = {"uid", "rests_on", "why"}
+    return {k: v for k, v in entry.data.items() if k not in skip} | {
+        "rests_on": [value for value in ticked if value]
+    }
+
+
+@allowed("write_findings")
+def add_open_work(request: HttpRequest, number: int) -> HttpResponse:
+    """Note work that stays open or was declined."""
+    ticket = ticket_for(request.user, number, to="write_findings")
+    form = OpenWorkForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return findings.add_open_work(
+            ticket=ticket, by=request.user, what=data["what"], status=data["status"],
+            risk=data["risk"], until=data["until"], client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/open_work_form.html", context={}
+    )
+
+
+@allowed("write_notes")
+def withdraw(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """Take an entry back, with the reason; it stays legible."""
+    ticket = ticket_for(request.user, number, to="write_notes")
+    entry = entry_of(ticket, seq)
+    tickets.check_may_withdraw(entry=entry, by=request.user)
+    form = WithdrawForm(request.POST or None)
+
+    def act() -> Entry:
+        return tickets.withdraw(
+            entry=entry, why=form.cleaned_data["why"], by=request.user,
+            client_key=form.cleaned_data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/withdraw.html",
+        context={"entry": entry},
+    )

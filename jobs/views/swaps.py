@@ -1,0 +1,163 @@
+"""Swaps, things apart, and alterations."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+
+from jobs.access import entry_of, ticket_for
+from jobs.actions import alterations, apart, swaps
+from jobs.forms.alterations import AlterationForm, ApartForm, PutBackForm, TickBackForm
+from jobs.forms.swaps import SwapChangeForm, SwapForm
+from jobs.models import Alteration, Apart, Entry
+from jobs.ticket_view import TicketView
+from jobs.views.recording import record
+from shop.access import allowed
+
+
+@allowed("record_swaps")
+def add_swap(request: HttpRequest, number: int) -> HttpResponse:
+    """Record a swap at the car."""
+    ticket = ticket_for(request.user, number, to="record_swaps")
+    view = TicketView(ticket, request.shop)
+    form = SwapForm(view, request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return swaps.add(
+            ticket=ticket, by=request.user, reason=data["reason"], facts=form.facts(),
+            pointed=data["pointed"], before=data["before"], after=data["after"],
+            leaves_apart=form.things_apart(), client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
+        context={"view": view},
+    )
+
+
+@allowed("record_swaps")
+def change_swap(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """Complete a swap at the desk, add the tests after it, or correct it."""
+    ticket = ticket_for(request.user, number, to="record_swaps")
+    entry = entry_of(ticket, seq, "swap")
+    view = TicketView(ticket, request.shop)
+    form = SwapChangeForm(view, request.POST or None, initial=_initial(view, entry))
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return swaps.change(
+            entry=entry, by=request.user, why=data["why"] or "completed", reason=data["reason"],
+            facts=form.facts(), pointed=data["pointed"], before=data["before"],
+            after=data["after"], client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
+        context={"view": view, "entry": entry},
+    )
+
+
+def _initial(view: TicketView, entry: Entry) -> dict:
+    ids = {i.link.run.digest: f"run-{i.link.run_id}" for i in view.entries if i.link}
+    data = entry.data
+    initial = {k: v for k, v in data.items() if k not in {"runs", "uid", "why"}}
+    for role, digests in data.get("runs", {}).items():
+        initial[role] = [ids[digest] for digest in digests if digest in ids]
+    for name in ("agreed", "ours"):
+        if name in initial:
+            initial[name] = "yes" if initial[name] else "no"
+    return initial
+
+
+@allowed("record_apart")
+def list_apart(request: HttpRequest, number: int) -> HttpResponse:
+    """What is apart just now; note one thing more."""
+    ticket = ticket_for(request.user, number, to="record_apart")
+    view = TicketView(ticket, request.shop)
+    form = ApartForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return apart.take_apart(
+            ticket=ticket, what=data["what"], by=request.user, client_key=data["client_key"]
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/apart.html",
+        context={"view": view},
+    )
+
+
+@allowed("record_apart")
+def tick_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
+    """Tick one thing back."""
+    ticket = ticket_for(request.user, number, to="record_apart")
+    item = Apart.objects.filter(ticket=ticket, uid=uid).current().first()
+    if item is None:
+        raise Http404
+    form = TickBackForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return apart.tick_back(
+            ticket=ticket, apart=item, by=request.user, note=data["note"],
+            client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/tick_back.html",
+        context={"item": item},
+    )
+
+
+@allowed("record_alterations")
+def add_alteration(request: HttpRequest, number: int) -> HttpResponse:
+    """Record an alteration; with `?apart=` it ends that item."""
+    ticket = ticket_for(request.user, number, to="record_alterations")
+    item = _apart_named(request, ticket)
+    form = AlterationForm(request.POST or None, initial={"what": item.what if item else ""})
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return alterations.add(
+            ticket=ticket, what=data["what"], by=request.user, facts=form.facts(),
+            from_apart=item, client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/alteration_form.html",
+        context={"item": item},
+    )
+
+
+def _apart_named(request: HttpRequest, ticket) -> Apart | None:
+    named = request.GET.get("apart", "")
+    try:
+        uid = UUID(named)
+    except ValueError:
+        return None
+    return Apart.objects.filter(ticket=ticket, uid=uid).still().first()
+
+
+@allowed("record_alterations")
+def put_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
+    """Say that an alteration is off the car."""
+    ticket = ticket_for(request.user, number, to="record_alterations")
+    query = Alteration.objects.filter(car=ticket.car, uid=uid).current()
+    item = get_object_or_404(query)
+    form = PutBackForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return alterations.put_back(
+            ticket=ticket, alteration=item, by=request.user, how_done=data["how"],
+            client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/put_back.html",
+        context={"item": item},
+    )
