@@ -338,9 +338,7 @@ def test_no_word_of_ours_says_that_a_car_is_safe():
 
 
 def test_driving_advice_names_what_was_not_looked_at():
-    plate = rendered(
-        "_advice", {"advice": "no_restriction", "not_tested": ["brakes", "tyres"]}
-    )
+    plate = rendered("_advice", {"advice": "no_restriction", "not_tested": ["brakes", "tyres"]})
     assert "We did not look at: brakes and tyres." in plate
 
 

@@ -1,0 +1,172 @@
+"""Uncertainty of readings against JCGM 100:2008 (GUM) and the `uncertainties` library.
+
+The worked values are those of the trade reference 6.1; each names its clause. Values marked M stand
+there from memory of the named publication.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import uncertainties
+
+from measurements.core import units
+from measurements.core.context import Context
+from measurements.core.instruments import Instrument, Span
+from measurements.core.readings import validate
+from measurements.core.uncertainty import (
+    Accuracy,
+    decimal_places,
+    fixed,
+    parse_accuracy,
+    reading_parts,
+    rectangular,
+    resolution,
+)
+from measurements.procedures import PROCEDURES
+
+
+@pytest.mark.parametrize(("value", "percent", "counts", "digit", "half_width", "u", "expanded"), [
+    (14.32, 0.5, 2, 0.01, 0.0916, 0.052885, 0.105771),
+    (0.085, 0.5, 3, 0.001, 0.003425, 0.001977, 0.003955),
+    (128.4, 0.8, 3, 0.1, 1.3272, 0.766259, 1.532519),
+])
+def test_meter_accuracy_as_a_rectangular_bound(
+    value: float, percent: float, counts: float, digit: float, half_width: float, u: float,
+    expanded: float,
+) -> None:
+    """JCGM 100:2008, 4.3.7; three examples computed with pint and by hand (to the digits printed)."""
+    accuracy = Accuracy(percent=percent, counts=counts)
+    assert accuracy.half_width(value, digit) == pytest.approx(half_width, abs=5e-5)
+    parts = reading_parts(value, accuracy, digit=digit, typed_digit=digit)
+    assert parts.u == pytest.approx(u, abs=6e-7)
+    assert 2 * parts.u == pytest.approx(expanded, abs=6e-7)
+
+
+def test_voltmeter_of_the_guide() -> None:
+    """JCGM 100:2008, 4.3.7, example (M): 0.928571 V, 14e-6 of reading + 2e-6 of the 1 V range."""
+    accuracy = Accuracy(percent=14e-4, of_range=2e-4)
+    half_width = accuracy.half_width(0.928571, full_scale=1.0)
+    assert half_width * 1e6 == pytest.approx(15.0, abs=0.05)
+    assert rectangular(half_width) * 1e6 == pytest.approx(8.7, abs=0.05)
+
+
+def test_resolution_of_a_display() -> None:
+    """JCGM 100:2008, F.2.2.1: u = 0.29 of the digit."""
+    assert resolution(1.0) == pytest.approx(0.29, abs=0.002)
+
+
+def test_rectangular_is_the_deviation_of_the_distribution() -> None:
+    """Against scipy's uniform distribution."""
+    stats = pytest.importorskip("scipy.stats")
+    assert rectangular(0.7) == pytest.approx(stats.uniform(-0.7, 1.4).std(), rel=1e-12)
+
+
+def readings_of(first: str, second: str, accuracy: str = "±(0.5 % + 2 counts)"):
+    meter = Instrument("multimeter", "bench meter", accuracy, (Span(60, 0.01),))
+    context = Context(instruments={"multimeter": meter})
+    typed = {"points.idle.battery_v": first, "points.idle.stud_v": second}
+    return validate(PROCEDURES["charging"], typed, context).readings
+
+
+def test_gain_of_one_meter_cancels_in_a_difference() -> None:
+    """Two readings near 14.4 V, ±(0.5 % + 2 counts of 0.01): u of the difference 0.016, not 0.061.
+
+    Checked by the covariance formula, JCGM 100:2008 5.2.2, written out.
+    """
+    readings = readings_of("14.20", "14.52")
+    difference = (readings.uncertain("points.idle.stud_v")
+                  - readings.uncertain("points.idle.battery_v"))
+    gain, count = 0.005 / math.sqrt(3), 0.02 / math.sqrt(3)
+    by_formula = math.sqrt((gain * (14.52 - 14.20)) ** 2 + 2 * count**2)
+    assert difference.nominal_value == pytest.approx(0.32)
+    assert difference.std_dev == pytest.approx(by_formula, rel=1e-9)
+    assert difference.std_dev == pytest.approx(0.016, abs=0.0005)
+    apart = math.hypot(*(math.hypot(gain * volts, count) for volts in (14.20, 14.52)))
+    assert apart == pytest.approx(0.063, abs=0.001)
+
+
+@pytest.mark.parametrize(("r", "u", "expanded"), [(0.0, 0.067179, 0.134358), (0.9, 0.021265, 0.04253)])
+def test_difference_of_two_correlated_readings(r: float, u: float, expanded: float) -> None:
+    """JCGM 100:2008, 5.2.2, example of the trade reference, by the library that propagates for us."""
+    covariance = r * 0.048 * 0.047
+    a, b = uncertainties.correlated_values(
+        [14.52, 14.20], [[0.048**2, covariance], [covariance, 0.047**2]])
+    assert (a - b).std_dev == pytest.approx(u, abs=1e-6)
+    assert 2 * (a - b).std_dev == pytest.approx(expanded, abs=2e-6)
+
+
+def test_readings_of_two_meters_share_nothing() -> None:
+    readings = readings_of("14.20", "14.52")
+    stud = readings.uncertain("points.idle.stud_v")
+    clamp = validate(PROCEDURES["charging"], {"points.idle.current": "40"}, Context()).readings
+    product = stud * clamp.uncertain("points.idle.current")
+    relative = math.hypot(stud.std_dev / stud.nominal_value,
+                          clamp.uncertain("points.idle.current").std_dev / 40)
+    assert product.std_dev == pytest.approx(product.nominal_value * relative, rel=1e-9)
+
+
+def test_sampling_agrees_with_first_order_for_a_resistance() -> None:
+    """JCGM 101 style: 0.18 V ± 0.5 % over 40 A ± 2 %, rectangular; 200,000 draws, fixed seed."""
+    numpy = pytest.importorskip("numpy")
+    draw = numpy.random.default_rng(20240611)
+    volts = 0.18 * (1 + draw.uniform(-0.005, 0.005, 200_000))
+    amperes = 40 * (1 + draw.uniform(-0.02, 0.02, 200_000))
+    first_order = 0.0045 * math.hypot(0.005, 0.02) / math.sqrt(3)
+    assert float((volts / amperes).std()) == pytest.approx(first_order, rel=0.01)
+
+
+@pytest.mark.parametrize("value", [0.098, 0.661, 14.32, 128.4, 0.0, -5.25, 1013.25])
+@pytest.mark.parametrize("u", [0.0037, 0.0996, 0.00994, 0.00996, 0.5, 7.3, 0.095])
+def test_rounding_agrees_with_the_library(value: float, u: float) -> None:
+    """Two digits of u, value to the same place: the library's "{:.2uf}" is the oracle."""
+    shown_value, shown_u = f"{uncertainties.ufloat(value, u):.2uf}".split("+/-")
+    places = decimal_places(u)
+    ours = fixed(value, places).replace("−", "-")
+    assert (float(ours), fixed(u, places)) == (float(shown_value), shown_u)
+
+
+@pytest.mark.parametrize(("quantity", "value", "unit", "to", "expected", "tolerance"), [
+    ("gauge_pressure", 1, "psi", "kPa", 6.894757, 5e-7),
+    ("gauge_pressure", 1, "bar", "kPa", 100, 0),
+    ("gauge_pressure", 1, "kgf/cm²", "kPa", 98.0665, 0),
+    ("gauge_pressure", 1, "inHg", "kPa", 3.38639, 5e-6),
+    ("torque", 1, "lbf·ft", "N·m", 1.355818, 5e-7),
+    ("distance", 1, "mi", "km", 1.609344, 0),
+    ("volume", 1, "US qt", "L", 0.946353, 5e-7),
+    ("volume", 1, "imp pt", "L", 0.568261, 5e-7),
+    ("angle", 60, "′", "°", 1, 1e-12),
+    ("temperature", 212, "°F", "°C", 100, 1e-12),
+    ("temperature", -40, "°C", "°F", -40, 1e-12),
+    ("temperature_difference", 9, "°F step", "K", 5, 1e-12),
+])
+def test_factors(quantity: str, value: float, unit: str, to: str, expected: float,
+                 tolerance: float) -> None:
+    """SI brochure (exact) and NIST SP 811 (M), as printed in the trade reference, section 0."""
+    assert float(units.convert(value, quantity, unit, to)) == pytest.approx(expected, abs=tolerance)
+
+
+def test_factors_against_scipy_constants() -> None:
+    """CODATA tables of scipy are an independent list of the same factors."""
+    constants = pytest.importorskip("scipy.constants")
+    pairs = [
+        ("gauge_pressure", "psi", "kPa", constants.psi / 1000),
+        ("distance", "mi", "km", constants.mile / 1000),
+        ("length", "in", "mm", constants.inch * 1000),
+        ("mass", "lb", "kg", constants.pound),
+        ("volume", "US gal", "L", constants.gallon * 1000),
+        ("volume", "imp gal", "L", constants.gallon_imp * 1000),
+        ("speed", "mph", "km/h", constants.mph * 3.6),
+        ("power", "hp (metric)", "kW", 75 * constants.g / 1000),
+    ]
+    for quantity, unit, to, expected in pairs:
+        assert float(units.convert(1, quantity, unit, to)) == pytest.approx(expected, rel=1e-9), unit
+    assert units.STANDARD_ATMOSPHERE_KPA * 1000 == constants.atm
+    assert units.ZERO_CELSIUS_K == constants.zero_Celsius
+
+
+def test_accuracy_as_data_sheets_print_it() -> None:
+    assert parse_accuracy("±1 °F", "temperature").fixed == pytest.approx(5 / 9)
+    assert parse_accuracy("± 1,6 % of range", "gauge_pressure").of_range == 1.6
+    assert parse_accuracy("0.8 % + 3 digits", "voltage") == Accuracy(percent=0.8, counts=3)
