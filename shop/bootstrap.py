@@ -382,6 +382,7 @@ def explain_os_error(fault: OSError, root: Path) -> str:
 class Part(NamedTuple):
     """Something that comes with the operating system and not with Python."""
 
+    what: str
     what_for: str
     is_there: Callable[[], bool]
     packages: dict[str, list[str]]  # by family of systems
@@ -424,7 +425,8 @@ def has_browser() -> bool:
 
 
 PANGO = Part(
-    "PDF making (Pango)",
+    "Pango",
+    "PDF making",
     has_pango,
     {
         "debian": ["libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0"],
@@ -434,12 +436,20 @@ PANGO = Part(
     "half a minute",
 )
 CHROMIUM = Part(
-    "the browser tests (Chromium)",
+    "Chromium",
+    "the browser tests",
     has_browser,
     {"debian": ["chromium"], "fedora": ["chromium"], "alpine": ["chromium"]},
     "a minute or two",
 )
-PARTS_OF_COMMAND = {"demo": [PANGO], "test": [PANGO, CHROMIUM]}
+PDFTOTEXT = Part(
+    "pdftotext",
+    "reading reports in the tests",
+    lambda: shutil.which("pdftotext") is not None,
+    {family: ["poppler-utils"] for family in INSTALL},
+    "a few seconds",
+)
+PARTS_OF_COMMAND = {"demo": [PANGO], "test": [PANGO, CHROMIUM, PDFTOTEXT]}
 
 
 def bring(part: Part) -> None:
@@ -452,12 +462,14 @@ def bring(part: Part) -> None:
     as_who = how_to_become_root() if "debian" in systems else None
     if as_who is not None and not is_on("BAYWITNESS_NO_SYSTEM_INSTALL"):
         packages = part.packages["debian"]
-        say(f"Installing what {part.what_for} needs from the system. This takes {part.takes}.")
+        say(f"Installing {part.what} for {part.what_for}; this takes {part.takes}.")
         if install_by_apt(as_who, packages) and part.is_there():
             say("  installed: " + " ".join(packages))
             return
         say("  That didn't work.")
-    say(f"This machine lacks what {part.what_for} needs; it starts without. To add it:")
+    say(
+        f"This machine lacks {part.what}, needed for {part.what_for}; it starts without. To add it:"
+    )
     say("  " + remedy(part))
 
 
@@ -466,7 +478,7 @@ def remedy(part: Part) -> str:
     family = next((name for name in INSTALL if name in this_system()), "")
     if family:
         return install_line(part.packages[family], family)
-    return f"install what {part.what_for} needs with this system's own package manager"
+    return f"install {part.what} with this system's own package manager"
 
 
 def this_system() -> list[str]:

@@ -28,7 +28,7 @@ LACKS = "this machine lacks "
 class Need:
     """A part of the machine: `find` gives where it is, or "" where it isn't there."""
 
-    what: str
+    what: str  # as it follows "this machine lacks"
     find: Callable[[], str]
     remedy: Callable[[], str]
 
@@ -66,12 +66,12 @@ def _find_postgres() -> str:
 
 
 NEEDS = {
-    "pango": Need("PDF making (Pango)", _find_pango, lambda: bootstrap.remedy(bootstrap.PANGO)),
-    "chromium": Need("a browser to drive (Chromium)", _find_browser, _browser_remedy),
+    "pango": Need("Pango", _find_pango, lambda: bootstrap.remedy(bootstrap.PANGO)),
+    "chromium": Need("a Chromium to drive", _find_browser, _browser_remedy),
     "pdftotext": Need(
         "pdftotext",
         lambda: shutil.which("pdftotext") or "",
-        lambda: bootstrap.install_line(["poppler-utils"]),
+        lambda: bootstrap.remedy(bootstrap.PDFTOTEXT),
     ),
     "postgres": Need(
         "a PostgreSQL server out of a package",

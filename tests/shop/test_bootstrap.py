@@ -291,6 +291,7 @@ class TestWhenItStaysAway:
             [bootstrap.RUN_LOCK, bootstrap.TEST_LOCK],
             bootstrap.PANGO,
             bootstrap.CHROMIUM,
+            bootstrap.PDFTOTEXT,
         ]
 
     def test_a_question_for_help_installs_nothing_in_the_system(self):

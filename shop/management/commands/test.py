@@ -18,9 +18,8 @@ class Command(BaseCommand):
     """`test [--postgres] [anything that pytest takes]`."""
 
     help = (
-        "Runs the test suite. Without arguments: all of it, on all processors, then what measures "
-        "time, alone. Anything but --postgres and --help is handed to pytest, for instance: "
-        "tests/shop -x -k phone"
+        "Runs the test suite: all of it, side by side, then what measures time, alone. Anything "
+        "but --postgres and --help is handed to pytest, for instance: tests/shop -x -k phone"
     )
     requires_system_checks = ()
 
@@ -55,10 +54,10 @@ def run(words: list[str], *, postgres: bool) -> int:
         variables = clean_variables(folder)
         if postgres:
             module, parts = "tests.postgres", [["--only-database", *chosen(words, ON_POSTGRES)]]
-        elif words:
+        elif makes_a_choice(words):
             module, parts = "pytest", [words]
         else:
-            module, parts = "pytest", [["-m", NOT_ALONE], ["-m", ALONE, "-n", "0"]]
+            module, parts = "pytest", [["-m", NOT_ALONE, *words], ["-m", ALONE, "-n", "0", *words]]
         worst = 0
         for part in parts:
             line = [sys.executable, "-m", module, *side_by_side(part), *part]
@@ -67,6 +66,11 @@ def run(words: list[str], *, postgres: bool) -> int:
                 continue  # there may be no measurements; any other empty choice is a mistake
             worst = worst or status
         return worst
+
+
+def makes_a_choice(words: list[str]) -> bool:
+    """Whether the words name some of the tests, so that it is not the whole suite."""
+    return any(word in {"-m", "-k"} or not word.startswith("-") for word in words)
 
 
 def chosen(words: list[str], markers: str) -> list[str]:
