@@ -6,10 +6,8 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from jobs.models import Entry, Photo, Ticket
-from shop.access import NotAllowed
+from shop.access import LARGEST_NUMBER, NotAllowed
 from shop.models import Person
-
-LARGEST_NUMBER = 2_147_483_647
 
 
 def ticket_for(person: Person, number: int, *, to: str = "see_tickets") -> Ticket:

@@ -260,6 +260,19 @@ class TicketView:
         return " ".join(dict.fromkeys(text for text in said if text))
 
     @cached_property
+    def red_flags(self) -> list[dict[str, str]]:
+        """What the customer reports that makes driving dangerous, and what they were told. It
+        stands from the first call on, whatever is found later, and is no finding."""
+        codes = [code for view in self.complaints for code in view.data.get("red_flags", [])]
+        return [
+            {
+                "flag": words.technician("red_flag", code),
+                "tell": words.meaning("red_flag", code),
+            }
+            for code in dict.fromkeys(codes)
+        ]
+
+    @cached_property
     def people(self) -> list[TicketPerson]:
         """Owner, bringer, authoriser and payer, where they are others than the customer."""
         return list(self.ticket.people.select_related("customer").prefetch_related("customer__phones"))

@@ -2,4 +2,8 @@
 
 from django.urls import path
 
-urlpatterns: list = []
+from measurements.views import help
+
+urlpatterns = [
+    path("help/tests/", help.procedures, name="help-procedures"),
+]

@@ -8,7 +8,10 @@ from typing import Any
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
+
+LARGEST_NUMBER = 2_147_483_647
+_READING = frozenset({"GET", "HEAD", "OPTIONS"})
 
 View = Callable[..., HttpResponse]
 
@@ -30,6 +33,8 @@ def allowed(capability: str) -> Callable[[View], View]:
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             if not request.user.is_authenticated:
+                if request.method not in _READING:
+                    return _signed_out(request)
                 return redirect_to_login(request.get_full_path())
             if not request.user.can(capability):
                 raise NotAllowed(capability)
@@ -45,3 +50,17 @@ def open_to_all(view: View) -> View:
     """Marks a view that needs no sign-in, so that the access test knows it is meant."""
     view.capability = None
     return view
+
+
+def row_number(number: int) -> int:
+    """A number out of an address, if a row can have it; 404 else."""
+    if number > LARGEST_NUMBER:
+        raise Http404
+    return number
+
+
+def _signed_out(request: HttpRequest) -> HttpResponse:
+    """Something sent by somebody who is signed out by now: their text comes back to them."""
+    from shop.views.errors import send_again
+
+    return send_again(request, signed_out=True)

@@ -8,7 +8,6 @@ from datetime import timedelta
 from pathlib import Path
 from urllib.parse import parse_qsl, unquote, urlsplit
 
-
 ONE_MINUTE = timedelta(minutes=1)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
-import subprocess  # noqa: S404  (starts our own server with an argument list)
+import subprocess
 import sys
 from collections.abc import Callable
 

@@ -2,7 +2,6 @@
 
 from django.urls import include, path
 
-
 urlpatterns = [
     path("", include("shop.routes")),
     path("", include("measurements.urls")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -128,11 +129,16 @@ def odometer_before(car: Car, *, but: Ticket | None = None) -> tuple[int, str] |
 
 def add_complaint(
     *, ticket: Ticket, words: str, by: Person, family: str = "",
-    conditions: dict[str, Any] | None = None, corrects: Entry | None = None, **how: Any,
+    conditions: dict[str, Any] | None = None, red_flags: Sequence[str] = (),
+    corrects: Entry | None = None, why: str = "", **how: Any,
 ) -> Entry:
-    """Write down what the customer reports, in their words."""
+    """Write down what the customer reports, in their words; `why` where it corrects an entry."""
     thing = str(corrects.complaint.uid) if corrects else str(uuid.uuid4())
     data = {"uid": thing, "words": words, "family": family, "conditions": conditions or {}}
+    if red_flags:
+        data["red_flags"] = list(red_flags)
+    if why:
+        data["why"] = why
     return append(ticket=ticket, kind="complaint", data=data, by=by, replaces=corrects, **how)
 
 

@@ -22,10 +22,23 @@ class _Words(django_filters.CharFilter):
         )
 
 
+class _NarrowingForm(forms.Form):
+    """A list's form: the search box, and what narrows the list down further."""
+
+    @property
+    def narrowed(self) -> bool:
+        """Whether anything but the search box is filled in."""
+        return any(name != "words" for name in self.changed_data)
+
+
 class _Searched(django_filters.FilterSet):
     """A list with a search box that asks the queryset's `matching`."""
 
     words = _Words()
+
+    def get_form_class(self) -> type[forms.Form]:
+        """The filters' fields on our form."""
+        return type("ListForm", (_NarrowingForm,), super().get_form_class().base_fields)
 
     def search(self, queryset: QuerySet, _name: str, value: str) -> QuerySet:
         """Rows that match what was typed."""

@@ -33,7 +33,7 @@ from jobs.words.finding import (
     verdict_phrase,
     verdict_word,
 )
-from jobs.words.photo import PHOTO_SUBJECT, SUBJECTS_WITH_CYLINDER
+from jobs.words.photo import PHOTO_SUBJECT, SUBJECTS_WITH_CYLINDER, photo_words, place_words
 from jobs.words.record import ENTRY_KIND, OPEN_WORK_STATUS
 from jobs.words.report import SENTENCE, sentence
 from jobs.words.swap import (
@@ -44,7 +44,15 @@ from jobs.words.swap import (
     SWAP_REASON,
     SWAP_RUN_ROLE,
 )
-from jobs.words.ticket import ARRIVAL, FUEL_LEVEL, LAMP, TICKET_PART, TICKET_STATE, WAITS_FOR
+from jobs.words.ticket import (
+    ARRIVAL,
+    FUEL_LEVEL,
+    LAMP,
+    LAST_CHECK,
+    TICKET_PART,
+    TICKET_STATE,
+    WAITS_FOR,
+)
 from shop.words import (
     CONTACT_WAY,
     DRIVE,
@@ -85,6 +93,7 @@ __all__ = [
     "GEARBOX",
     "HIGH_VOLTAGE_FUELS",
     "LAMP",
+    "LAST_CHECK",
     "NOT_ASKED",
     "OPEN_WORK_STATUS",
     "PART_CONDITION",

@@ -22,3 +22,20 @@ PHOTO_SUBJECT = table(
     ("other", _("other"), _("photo")),
 )
 SUBJECTS_WITH_CYLINDER = frozenset({"spark_plug"})
+
+UNKNOWN_PLACE = "unknown"
+
+
+def place_words(place: str) -> str:
+    """Where on the car a photo was taken, in words: `c3`, the row of a test by cylinder, is
+    "cylinder 3"; anything else is shown as it was written."""
+    number = place[1:]
+    if place.startswith("c") and number.isascii() and number.isdigit():
+        return _("cylinder %(number)s") % {"number": number}
+    return place
+
+
+def photo_words(subject: str, place: str = "", *, customer: bool = False) -> str:
+    """What a photo shows and where: "spark plug, cylinder 3"."""
+    word = PHOTO_SUBJECT.customer(subject) if customer else PHOTO_SUBJECT.technician(subject)
+    return ", ".join(str(part) for part in (word, place_words(place)) if part)

@@ -82,3 +82,24 @@ LAMP = table(
     ("service", _("service"), _("service lamp")),
     ("other", _("another lamp"), _("another lamp")),
 )
+
+LAST_CHECK = table(
+    "last_check",
+    ("wheel_nuts", _("wheel nuts torqued"), _("wheel nuts tightened with a torque wrench")),
+    (
+        "brake_pedal",
+        _("brake pedal firm before the car moved"),
+        _("brake pedal firm before the car moved"),
+    ),
+    ("oil_level", _("oil in, level read"), _("oil filled, level read")),
+    ("caps_on", _("caps on"), _("caps closed")),
+    ("no_drips", _("no drips"), _("nothing drips")),
+    ("nothing_apart", _("nothing left apart"), _("nothing left open or unplugged")),
+    ("codes_again", _("codes read again"), _("trouble codes read again")),
+    (
+        "complaint_again",
+        _("complaint tried again under its own conditions"),
+        _("what you reported tried again under the same conditions"),
+    ),
+    ("road_test", _("road test"), _("test drive")),
+)

@@ -1,4 +1,6 @@
-"""What a test says: figures, verdicts, one pattern, confounders, sentences, chart. A plain value."""
+"""What a test says: figures, verdicts, one pattern, confounders, sentences, chart. A plain
+value.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,8 @@ class Sentence:
 
 @dataclass(frozen=True)
 class Figure:
-    """A value computed from readings, in the stored unit of its quantity, with standard uncertainty.
+    """A value computed from readings, in the stored unit of its quantity, with standard
+    uncertainty.
 
     Only `value`, never clipped or rounded; value is None when it could not be computed, then
     `absent_because` says why; `unit`: in which it is shown ("" = the shop's).
@@ -122,7 +125,8 @@ class Assessment:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain data, ready for JSON."""
-        return plain.to_plain(self)
+        data: dict[str, Any] = plain.to_plain(self)
+        return data
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Assessment:
@@ -131,4 +135,5 @@ class Assessment:
             raise plain.NotPlainError(
                 f"assessment has format {data['format']}, this version reads up to {FORMAT}"
             )
-        return plain.from_plain(cls, data)
+        assessment: Assessment = plain.from_plain(cls, data)
+        return assessment

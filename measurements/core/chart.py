@@ -29,18 +29,28 @@ def number(value: Any, what: str = "value") -> float:
     return float(value)
 
 
-def draw(data: Mapping[str, Any], *, ground: str = "#ffffff",
-         earlier: Mapping[str, Any] | None = None, name: str = "chart") -> str:
+def draw(
+    data: Mapping[str, Any],
+    *,
+    ground: str = "#ffffff",
+    earlier: Mapping[str, Any] | None = None,
+    name: str = "chart",
+) -> str:
     """The SVG of chart data, "" if there is none.
 
-    ground: colour behind hollow dots; earlier: chart data of the run before, drawn dashed and hollow;
+    ground: colour behind hollow dots; earlier: chart data of the run before, drawn dashed and
+    hollow;
     name: prefix of ids, so that two charts can stand on one page. Raises ChartError.
     """
     if not data:
         return ""
     kind = data.get("kind")
     drawers: dict[str, Callable[..., _Sheet]] = {
-        "path": _path, "lines": _lines, "pairs": _pairs, "cylinders": _cylinders, "level": _level,
+        "path": _path,
+        "lines": _lines,
+        "pairs": _pairs,
+        "cylinders": _cylinders,
+        "level": _level,
     }
     if kind not in drawers:
         raise ChartError(f"chart kind {kind!r} is none of {sorted(drawers)}")
@@ -64,33 +74,57 @@ class _Sheet:
         self.height = height
         self.parts: list[str] = []
 
-    def line(self, points: Sequence[tuple[float, float]], width: float = 1.0,
-             dash: str = "", opacity: float = 1.0) -> None:
+    def line(
+        self,
+        points: Sequence[tuple[float, float]],
+        width: float = 1.0,
+        dash: str = "",
+        opacity: float = 1.0,
+    ) -> None:
         steps = " L".join(f"{_n(x)} {_n(y)}" for x, y in points)
         extra = f' stroke-dasharray="{dash}"' if dash else ""
         extra += f' stroke-opacity="{opacity}"' if opacity < 1 else ""
         self.parts.append(f'<path d="M{steps}" stroke-width="{width:g}"{extra}/>')
 
-    def dot(self, x: float, y: float, *, hollow: bool = False, radius: float = 4.0,
-            ground: str = "") -> None:
+    def dot(
+        self, x: float, y: float, *, hollow: bool = False, radius: float = 4.0, ground: str = ""
+    ) -> None:
         fill = escape(ground, quote=True) if hollow else "currentColor"
         self.parts.append(
-            f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{radius:g}" fill="{fill}" stroke-width="1.6"/>')
+            f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{radius:g}" fill="{fill}" stroke-width="1.6"/>'
+        )
 
-    def text(self, x: float, y: float, words: str, *, anchor: str = "start", weight: int = 400,
-             ground: str = "") -> None:
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        anchor: str = "start",
+        weight: int = 400,
+        ground: str = "",
+    ) -> None:
         if ground:
             wide = 6.3 * len(words) + 6
             left = {"start": x - 3, "middle": x - wide / 2, "end": x - wide + 3}[anchor]
             self.parts.append(
                 f'<rect x="{_n(left)}" y="{_n(y - 12)}" width="{_n(wide)}" height="16" '
-                f'fill="{escape(ground, quote=True)}" stroke="none"/>')
+                f'fill="{escape(ground, quote=True)}" stroke="none"/>'
+            )
         self.parts.append(
             f'<text x="{_n(x)}" y="{_n(y)}" fill="currentColor" stroke="none" '
-            f'text-anchor="{anchor}" font-weight="{weight}">{escape(words)}</text>')
+            f'text-anchor="{anchor}" font-weight="{weight}">{escape(words)}</text>'
+        )
 
-    def hatch(self, left: float, top: float, right: float, bottom: float, step: float = 7.0,
-              width: float = 1.0) -> None:
+    def hatch(
+        self,
+        left: float,
+        top: float,
+        right: float,
+        bottom: float,
+        step: float = 7.0,
+        width: float = 1.0,
+    ) -> None:
         """Lines at 45° inside a box, drawn one by one so that every renderer shows them."""
         if right - left < 1 or bottom - top < 1:
             return
@@ -109,7 +143,8 @@ class _Sheet:
             strokes.append(f"M{_n(x1)} {_n(y1)}L{_n(x2)} {_n(y2)}")
             offset += pitch
         self.parts.append(
-            f'<path d="{"".join(strokes)}" stroke-width="{width:g}" stroke-opacity="0.45"/>')
+            f'<path d="{"".join(strokes)}" stroke-width="{width:g}" stroke-opacity="0.45"/>'
+        )
 
     def svg(self, title: str, name: str) -> str:
         if not title:
@@ -207,7 +242,8 @@ def _path(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> _
     sheet.text(right, foot + 34, f"{data.get('axis', '')}, {unit}", anchor="end")
     for values, old in ((before, True), (sums, False)):
         points = [
-            (scale(value), top + step * index) for index, value in enumerate(values)
+            (scale(value), top + step * index)
+            for index, value in enumerate(values)
             if value is not None
         ]
         if len(points) > 1:
@@ -226,15 +262,23 @@ def _path(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> _
             x = min(scale(end) + 16, right) if wide else scale(end) + 10
             y = top + step * place + (13 if wide else step * 0.5 + 4.5)
             anchor = "end" if wide or x > 250 else "start"
-            sheet.text(x if wide or x <= 250 else scale(start) - 10, y, note, anchor=anchor,
-                       weight=600, ground=ground)
+            sheet.text(
+                x if wide or x <= 250 else scale(start) - 10,
+                y,
+                note,
+                anchor=anchor,
+                weight=600,
+                ground=ground,
+            )
     return sheet
 
 
 def _running(drops: Sequence[Any], stations: Sequence[str]) -> list[float | None]:
     """Sum since the first station; unknown from the first missing step on."""
     if len(drops) != len(stations) - 1:
-        raise ChartError(f"{len(stations)} stations need {len(stations) - 1} drops, not {len(drops)}")
+        raise ChartError(
+            f"{len(stations)} stations need {len(stations) - 1} drops, not {len(drops)}"
+        )
     sums: list[float | None] = [0.0]
     for drop in drops:
         last = sums[-1]
@@ -251,13 +295,18 @@ def _lines(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
     """Lines over time, engine speed or the like, with named level limits."""
     series = [_series(one) for one in data["series"]]
     old = [_series(one) for one in earlier.get("series", [])]
-    limits = [(str(one["label"]), number(one["value"], "limit"), str(one["beyond"]))
-              for one in data.get("limits", [])]
+    limits = [
+        (str(one["label"]), number(one["value"], "limit"), str(one["beyond"]))
+        for one in data.get("limits", [])
+    ]
     points = [point for _, line in [*series, *old] for point in line]
     if not points:
         raise ChartError("there is no point to draw")
     xs = [x for x, _, _ in points]
-    spread = [y + s * u for _, y, u in points for s in (-1, 1)] + [value for _, value, _ in limits]
+    spread = [y + s * 2 * u for _, y, u in points for s in (-1, 1)] + [
+        value for _, value, _ in limits
+    ]
+    spread += [value for _, value, _ in limits]
     low, high = min(spread), max(spread)
     if data["y"].get("from_zero"):
         low = min(0.0, low)
@@ -271,7 +320,7 @@ def _lines(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
     x_of = _Scale(min(xs), max(xs), left + 10, right - 10)
     y_of = _Scale(low, high, foot, top)
     used: list[float] = []
-    for label, value, beyond in limits:
+    for _, value, beyond in limits:
         y = y_of(value)
         sheet.hatch(left, *((top, right, y) if beyond == "above" else (y, right, foot)))
     sheet.line([(left, top), (left, foot), (right, foot)])
@@ -296,11 +345,14 @@ def _lines(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
         _polyline(sheet, line, x_of, y_of, "6 4", 1.6, hollow=True, ground=ground)
     for index, (_, line) in enumerate(series):
         dash, width, hollow = _STROKES[index % len(_STROKES)]
-        _polyline(sheet, line, x_of, y_of, dash, width, hollow=hollow or index % 2 == 1,
-                  ground=ground)
+        _polyline(
+            sheet, line, x_of, y_of, dash, width, hollow=hollow or index % 2 == 1, ground=ground
+        )
     if named:
-        entries = [(label, *_STROKES[i % len(_STROKES)][:2], i % 2 == 1)
-                   for i, (label, _) in enumerate(series)]
+        entries = [
+            (label, *_STROKES[i % len(_STROKES)][:2], i % 2 == 1)
+            for i, (label, _) in enumerate(series)
+        ]
         if old:
             entries.append(("before", "6 4", 1.6, True))
         for index, (label, dash, width, hollow) in enumerate(entries):
@@ -312,8 +364,14 @@ def _lines(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
     note = str(data.get("note", ""))
     if note:
         x, y, _ = series[0][1][-1]
-        sheet.text(min(x_of(x), right - 6), min(y_of(y) + 22, foot - 6), note, anchor="end",
-                   weight=600, ground=ground)
+        sheet.text(
+            min(x_of(x), right - 6),
+            min(y_of(y) + 22, foot - 6),
+            note,
+            anchor="end",
+            weight=600,
+            ground=ground,
+        )
     return sheet
 
 
@@ -323,7 +381,9 @@ def _x_ticks(xs: Sequence[float]) -> list[float]:
 
 
 def _axis_words(axis: Mapping[str, Any]) -> str:
-    return ", ".join(part for part in (str(axis.get("label", "")), str(axis.get("unit", ""))) if part)
+    return ", ".join(
+        part for part in (str(axis.get("label", "")), str(axis.get("unit", ""))) if part
+    )
 
 
 def _series(one: Mapping[str, Any]) -> tuple[str, list[tuple[float, float, float]]]:
@@ -334,8 +394,17 @@ def _series(one: Mapping[str, Any]) -> tuple[str, list[tuple[float, float, float
     return str(one.get("label", "")), points
 
 
-def _polyline(sheet: _Sheet, line: Sequence[tuple[float, float, float]], x_of: _Scale,
-              y_of: _Scale, dash: str, width: float, *, hollow: bool, ground: str) -> None:
+def _polyline(
+    sheet: _Sheet,
+    line: Sequence[tuple[float, float, float]],
+    x_of: _Scale,
+    y_of: _Scale,
+    dash: str,
+    width: float,
+    *,
+    hollow: bool,
+    ground: str,
+) -> None:
     if len(line) > 1:
         sheet.line([(x_of(x), y_of(y)) for x, y, _ in line], width, dash)
     for x, y, u in line:
@@ -380,8 +449,13 @@ def _pairs(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
         for key, hollow, shift in (("before", True, -5.0), ("after", False, 5.0)):
             if row.get(key):
                 value, u = number(row[key][0]), number(row[key][1], "u")
-                _error_bar(sheet, scale(value), y + shift, scale(value + 2 * u) - scale(value),
-                           upright=False)
+                _error_bar(
+                    sheet,
+                    scale(value),
+                    y + shift,
+                    scale(value + 2 * u) - scale(value),
+                    upright=False,
+                )
                 sheet.dot(scale(value), y + shift, hollow=hollow, ground=ground)
     sheet.line([(left, top - 4), (left, foot), (right, foot)])
     for tick in ticks(scale.low, scale.high, 4):
@@ -420,20 +494,30 @@ def _cylinders(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str)
             if row.get("marked"):
                 sheet.dot(x, y, hollow=True, radius=radius, ground=ground)
                 sheet.parts[-1] = sheet.parts[-1].replace('stroke-width="1.6"', 'stroke-width="4"')
-                sheet.hatch(x - radius * 0.7, y - radius * 0.7, x + radius * 0.7, y + radius * 0.7, 5)
+                sheet.hatch(
+                    x - radius * 0.7, y - radius * 0.7, x + radius * 0.7, y + radius * 0.7, 5
+                )
             else:
                 sheet.dot(x, y, hollow=True, radius=radius, ground=ground)
-            sheet.text(x, y + 4.5, str(row["label"]), anchor="middle", weight=600,
-                       ground=ground if row.get("marked") else "")
+            sheet.text(
+                x,
+                y + 4.5,
+                str(row["label"]),
+                anchor="middle",
+                weight=600,
+                ground=ground if row.get("marked") else "",
+            )
             words = _short(str(row.get("word", "")), max(4, int(pitch / 6.2)))
-            sheet.text(x, y + radius + 17, words, anchor="middle",
-                       weight=600 if row.get("marked") else 400)
+            sheet.text(
+                x, y + radius + 17, words, anchor="middle", weight=600 if row.get("marked") else 400
+            )
             if row.get("value") is not None:
                 value = number(row["value"])
                 off = (low is not None and value < low) or (high is not None and value > high)
-                sheet.text(x, y + radius + 32, _tick(value), anchor="middle",
-                           weight=600 if off else 400)
-        if len(banks) > 1:
+                sheet.text(
+                    x, y + radius + 32, _tick(value), anchor="middle", weight=600 if off else 400
+                )
+        if number_of_bank < len(banks) - 1:
             sheet.line([(8, y + height - 34), (WIDTH - 8, y + height - 34)], 1, "2 4")
     window = _window(low, high, str(data.get("unit", "")))
     if window:
@@ -462,8 +546,12 @@ def _level(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
     u = number(data.get("u", 0.0), "u")
     span = high - low
     seen = [value for value in (level, _old_level(earlier)) if value is not None]
-    scale = _Scale(min([low - span * 0.5, *(v - span * 0.1 for v in seen)]),
-                   max([high + span * 0.6, *(v + span * 0.1 for v in seen)]), 14, 306)
+    scale = _Scale(
+        min([low - span * 0.5, *(v - span * 0.1 for v in seen)]),
+        max([high + span * 0.6, *(v + span * 0.1 for v in seen)]),
+        14,
+        306,
+    )
     sheet = _Sheet(112)
     top, foot = 44.0, 68.0
     sheet.hatch(14, top, scale(low), foot)
@@ -477,8 +565,13 @@ def _level(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> 
         _error_bar(sheet, scale(level), 34, scale(level + 2 * u) - scale(level), upright=False)
         sheet.dot(scale(level), 34)
         anchor = "end" if scale(level) > 200 else "start" if scale(level) < 90 else "middle"
-        sheet.text(scale(level), 20, str(data.get("note", "")) or f"{level:g} {stick['unit']}",
-                   anchor=anchor, weight=600)
+        sheet.text(
+            scale(level),
+            20,
+            str(data.get("note", "")) or f"{level:g} {stick['unit']}",
+            anchor=anchor,
+            weight=600,
+        )
     old = _old_level(earlier)
     if old is not None:
         sheet.dot(scale(old), foot + 34, hollow=True, ground=ground)
@@ -495,17 +588,19 @@ def _old_level(earlier: Mapping[str, Any]) -> float | None:
 
 _GLYPH = {
     "within": '<path d="M23 1V13" stroke-width="2"/><path d="M6 7H16" stroke-width="2"/>'
-              '<circle cx="11" cy="7" r="3.2" fill="currentColor" stroke="none"/>',
+    '<circle cx="11" cy="7" r="3.2" fill="currentColor" stroke="none"/>',
     "outside": '<path d="M15 1V13" stroke-width="2"/><path d="M22 7H32" stroke-width="2"/>'
-               '<circle cx="27" cy="7" r="4.6" fill="currentColor" stroke="none"/>',
+    '<circle cx="27" cy="7" r="4.6" fill="currentColor" stroke="none"/>',
     "cannot_tell": '<path d="M19 1V13" stroke-width="2"/><path d="M9 7H27" stroke-width="2"/>'
-                   '<path d="M9 4V10M27 4V10" stroke-width="1.5"/>'
-                   '<circle cx="17" cy="7" r="3.2" fill="currentColor" stroke="none"/>',
+    '<path d="M9 4V10M27 4V10" stroke-width="1.5"/>'
+    '<circle cx="17" cy="7" r="3.2" fill="currentColor" stroke="none"/>',
     "no_limit": '<circle cx="17" cy="7" r="3.6" stroke-width="1.6"/>',
 }
-_GLYPH_BOTH = '<path d="M4 1V13M30 1V13" stroke-width="2"/>' \
-              '<path d="M12 7H22" stroke-width="2"/>' \
-              '<circle cx="17" cy="7" r="3.2" fill="currentColor" stroke="none"/>'
+_GLYPH_BOTH = (
+    '<path d="M4 1V13M30 1V13" stroke-width="2"/>'
+    '<path d="M12 7H22" stroke-width="2"/>'
+    '<circle cx="17" cy="7" r="3.2" fill="currentColor" stroke="none"/>'
+)
 
 
 def verdict_glyph(outcome: str, side: Side = "upper") -> str:
@@ -531,9 +626,9 @@ _CERTAINTY = {
     "probable": '<path d="M2 7H62" stroke-width="2"/>',
     "suspected": '<path d="M2 7H62" stroke-width="2" stroke-dasharray="8 5"/>',
     "ruled_out": '<path d="M2 7H62" stroke-width="2"/>'
-                 '<path d="M22 13L30 1M34 13L42 1" stroke-width="2"/>',
+    '<path d="M22 13L30 1M34 13L42 1" stroke-width="2"/>',
     "not_tested": '<path d="M2 7H62" stroke-width="2.4" stroke-dasharray="0.1 6" '
-                  'stroke-linecap="round"/>',
+    'stroke-linecap="round"/>',
 }
 
 
@@ -548,8 +643,14 @@ def certainty_line(certainty: str) -> str:
     )
 
 
-def limit_strip(value: float, u: float, low: float | None, high: float | None, outcome: str,
-                ground: str = "none") -> str:
+def limit_strip(
+    value: float,
+    u: float,
+    low: float | None,
+    high: float | None,
+    outcome: str,
+    ground: str = "none",
+) -> str:
     """A strip to scale, 104 by 26: the limit stands at the same place in every row.
 
     An upper limit stands at 43.7 with nought at 1, a lower one at 60.3 with three quarters of it

@@ -1,4 +1,6 @@
-"""What a test must know beside its readings; stored with the run so that judging can be repeated."""
+"""What a test must know beside its readings; stored with the run so that judging can be
+repeated.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,9 @@ from measurements.core.procedure import Source
 
 @dataclass(frozen=True)
 class Engine:
-    """Layout "inline", "v", "flat" or "" if unknown; cylinders by number, per bank, firing order."""
+    """Layout "inline", "v", "flat" or "" if unknown; cylinders by number, per bank, firing
+    order.
+    """
 
     layout: str = ""
     cylinders: int = 4
@@ -103,9 +107,11 @@ class Context:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain data, ready for JSON."""
-        return plain.to_plain(self)
+        data: dict[str, Any] = plain.to_plain(self)
+        return data
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Context:
         """The context that `to_dict` stored; unknown keys are refused."""
-        return plain.from_plain(cls, data)
+        context: Context = plain.from_plain(cls, data)
+        return context

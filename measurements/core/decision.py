@@ -59,8 +59,9 @@ def conformance(y: float, u: float, low: float | None = None, high: float | None
     return max(0.0, below_high - below_low)
 
 
-def decide(y: float, u: float, low: float | None = None, high: float | None = None,
-           risk: float = RISK) -> Decision:
+def decide(
+    y: float, u: float, low: float | None = None, high: float | None = None, risk: float = RISK
+) -> Decision:
     """The verdict on one value, all in one unit.
 
     >>> decide(0.2, 0.01, high=0.2).outcome
@@ -72,7 +73,9 @@ def decide(y: float, u: float, low: float | None = None, high: float | None = No
         return Decision("no_limit")
     p = conformance(y, u, low, high)
     narrow = bool(
-        u > 0 and low is not None and high is not None
+        u > 0
+        and low is not None
+        and high is not None
         and conformance((low + high) / 2, u, low, high) < 1 - risk - _TIE
     )
     if p >= 1 - risk - _TIE:
@@ -82,8 +85,9 @@ def decide(y: float, u: float, low: float | None = None, high: float | None = No
     return Decision("cannot_tell", p, narrow)
 
 
-def decide_beyond(bound: float, status: Literal["above", "below"], low: float | None,
-                  high: float | None) -> Decision:
+def decide_beyond(
+    bound: float, status: Literal["above", "below"], low: float | None, high: float | None
+) -> Decision:
     """The verdict where only "more than" or "less than" is known; `bound` in the limit's unit."""
     if low is None and high is None:
         return Decision("no_limit")
@@ -111,7 +115,7 @@ def _check(y: float, u: float, low: float | None, high: float | None) -> None:
 
 
 def chance_in_words(risk: float = RISK) -> str:
-    """"1 chance in 44" for the decision rule's line in the report."""
+    """ "1 chance in 44" for the decision rule's line in the report."""
     return f"1 chance in {round(1 / risk)}"
 
 
@@ -121,7 +125,9 @@ _WORDS = {
     "cannot_tell": "too close to the limit of {limit} for this instrument, {source}",
     "usual": "usual, {limit} by common practice",
     "unusual": "unusual, {limit} by common practice",
-    "cannot_tell_usual": "too close for this instrument to what is usual, {limit} by common practice",
+    "cannot_tell_usual": (
+        "too close for this instrument to what is usual, {limit} by common practice"
+    ),
     "safety": "too close to the limit of {limit}, {source}: measure better, or treat it as reached",
     "narrow": "this instrument cannot decide a limit as narrow as {limit}, {source}",
     "no_limit": "no limit known",
@@ -149,14 +155,29 @@ def verdict_words(verdict: VerdictOutcome, system: str = "metric") -> str:
     return _WORDS[key].format(limit=limit_words(verdict, system), source=verdict.source.words)
 
 
+def side_of(verdict: VerdictOutcome) -> Literal["upper", "lower", "both"]:
+    """Which limit a glyph should show: of a window, the one that the value is nearer to or
+    beyond.
+    """
+    if verdict.low is None:
+        return "upper"
+    if verdict.high is None:
+        return "lower"
+    if verdict.outcome == "within" or verdict.value is None:
+        return "both"
+    return "lower" if verdict.value < (verdict.low + verdict.high) / 2 else "upper"
+
+
 def limit_words(verdict: VerdictOutcome, system: str = "metric") -> str:
-    """"at most 0.20 V", "at least 13.0 V" or "13.8 V to 14.8 V"."""
+    """ "at most 0.20 V", "at least 13.0 V" or "13.8 V to 14.8 V"."""
     from measurements.core.units import show_value
 
     low, high = verdict.low, verdict.high
     if low is not None and high is not None:
-        return (f"{show_value(low, verdict.quantity, system)} to "
-                f"{show_value(high, verdict.quantity, system)}")
+        return (
+            f"{show_value(low, verdict.quantity, system)} to "
+            f"{show_value(high, verdict.quantity, system)}"
+        )
     if high is not None:
         return f"at most {show_value(high, verdict.quantity, system)}"
     return f"at least {show_value(low or 0.0, verdict.quantity, system)}"

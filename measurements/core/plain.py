@@ -54,7 +54,7 @@ def from_plain(cls: Any, data: Any, where: str = "") -> Any:
         item = typing.get_args(cls)[0]
         return tuple(from_plain(item, part, f"{where}[{i}]") for i, part in _listed(data, where))
     if origin is not None and issubclass(origin, Mapping):
-        key_type, item = typing.get_args(cls)
+        _, item = typing.get_args(cls)
         if not isinstance(data, Mapping):
             raise NotPlainError(f"{where}: {data!r} is not a set of named values")
         return {key: from_plain(item, part, f"{where}.{key}") for key, part in data.items()}
@@ -71,8 +71,11 @@ def _dataclass(cls: Any, data: Any, where: str) -> Any:
     unknown = sorted(set(data) - set(names))
     if unknown:
         raise NotPlainError(f"{where or cls.__name__}: unknown {unknown}; known are {names}")
-    built = {name: from_plain(hints[name], data[name], f"{where}.{name}".lstrip("."))
-             for name in names if name in data}
+    built = {
+        name: from_plain(hints[name], data[name], f"{where}.{name}".lstrip("."))
+        for name in names
+        if name in data
+    }
     try:
         return cls(**built)
     except TypeError as fault:

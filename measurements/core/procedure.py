@@ -54,7 +54,8 @@ class Source:
 class Caution:
     """A danger and what to do about it; shown before the first field.
 
-    danger: a few words, printed bold; text: what to do; authority: public body or "common practice";
+    danger: a few words, printed bold; text: what to do; authority: public body or "common
+    practice";
     reader: whom it concerns ("technician", or "customer" when it is also printed in the report);
     when: shown only if this returns true for the context (None: always).
     """
@@ -68,7 +69,9 @@ class Caution:
 
 MAKER_FIRST = Caution(
     danger="The maker's data and local rules come first.",
-    text="Where they differ from this sheet, follow them; what needs a licence is for who holds it.",
+    text=(
+        "Where they differ from this sheet, follow them; what needs a licence is for who holds it."
+    ),
 )
 """The last caution of every procedure."""
 
@@ -133,8 +136,10 @@ class Quantity(Field):
 
     quantity: key of `core.units.QUANTITIES` ("voltage", "gauge_pressure" ...);
     possible: outside it a value is refused; likely: outside it the form asks, the value may stand;
-    either may be a function of the context (a 24 volt lorry); both in the stored unit, bounds allowed;
-    instrument: kind of `core.instruments` whose accuracy holds; "" means no instrument (u = 0 + handling);
+    either may be a function of the context (a 24 volt lorry); both in the stored unit, bounds
+    allowed;
+    instrument: kind of `core.instruments` whose accuracy holds; "" means no instrument (u = 0 +
+    handling);
     unit: what a bare number means ("" = the shop's unit for the quantity), e.g. "mV" for ripple.
     """
 
@@ -219,16 +224,20 @@ class Fixed:
 
 @dataclass(frozen=True)
 class OfCar:
-    """Rows taken from the car: `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles` front, rear."""
+    """Rows taken from the car: `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles`
+    front, rear.
+    """
 
     of: Literal["cylinders", "corners", "axles"]
 
 
 @dataclass(frozen=True)
 class Free:
-    """Rows r1, r2 ... that the technician names; `named` is the key of the column that holds the name.
+    """Rows r1, r2 ... that the technician names; `named` is the key of the column that holds the
+    name.
 
-    presets: rows that stand ready, by the code of the given choice field `by`; where the chosen code
+    presets: rows that stand ready, by the code of the given choice field `by`; where the chosen
+    code
     has presets, these are the rows and none can be added. own: keys of columns that only rows
     without a preset have, such as the name.
     """
@@ -245,7 +254,8 @@ class Free:
 class Conditions:
     """Rows are working points. Each row has the condition fields beside the columns.
 
-    A preset row's `facts` hold the conditions meant ({"rpm": 2000, "loads": "on"}), used unless typed.
+    A preset row's `facts` hold the conditions meant ({"rpm": 2000, "loads": "on"}), used unless
+    typed.
     tolerance: how far two values of a condition may differ and still be the same point (150 rpm).
     Rows x1, x2 ... can be added.
     """
@@ -270,7 +280,9 @@ class Series:
 
 @dataclass(frozen=True)
 class Dated:
-    """Rows with date and odometer, carrying earlier runs of this car. Declared, not collected yet."""
+    """Rows with date and odometer, carrying earlier runs of this car. Declared, not collected
+    yet.
+    """
 
     most: int = 60
 
@@ -329,9 +341,11 @@ class Span:
 
 @dataclass(frozen=True)
 class Limit:
-    """What readings at the addresses that match `address` (`*` stands for one part) are held against.
+    """What readings at the addresses that match `address` (`*` stands for one part) are held
+    against.
 
-    Either low and/or high with `source`, or `bounds(context, readings, row)` which returns a Span, or
+    Either low and/or high with `source`, or `bounds(context, readings, row)` which returns a
+    Span, or
     None where there is no limit for this row. safety: someone can be hurt beyond it, so words for
     "cannot tell" differ. magnitude: the sign only tells how the leads were held, so the size is
     judged. A limit that the technician chose for the car (`Context.limits`) goes first
@@ -352,7 +366,8 @@ class Limit:
 class Pattern:
     """A named outcome of the whole test. Says what was seen, never a cause.
 
-    code is never reused; sound: nothing unusual was seen (exactly one pattern of a list); direct: seen
+    code is never reused; sound: nothing unusual was seen (exactly one pattern of a list);
+    direct: seen
     with the eye or the part's own test, not inferred; formerly: codes that it had before.
     """
 
@@ -377,9 +392,11 @@ class Procedure:
     assess(readings, context) is pure: no clock, no settings, no database. sentences: id -> English
     text with {named} gaps; use `say`. not_for: a reason why it does not apply to this car, or "".
     handling_u: column key -> standard uncertainty of placing or reading the tool, stored unit.
-    evidence_group: tests that see the same thing share it. needs_before, spoils: what should be done
-    earlier, and which undone procedures this test makes worthless. leaves_apart: what it opens or
-    unplugs, each an item "apart" until ticked back.
+    comparable: key of a given field -> (absolute, relative) tolerance within which two runs may be
+    laid side by side; a choice must be equal. evidence_group: tests that see the same
+    thing share it. needs_before, spoils: what should be done earlier, and which undone procedures
+    this test makes worthless. leaves_apart: what it opens or unplugs, each an item "apart" until
+    ticked back.
     """
 
     name: str
@@ -399,6 +416,7 @@ class Procedure:
     confounders: tuple[Confounder, ...] = ()
     limits: tuple[Limit, ...] = ()
     handling_u: Mapping[str, float] = field(default_factory=dict)
+    comparable: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     needs_before: tuple[str, ...] = ()
     spoils: tuple[str, ...] = ()
     leaves_apart: tuple[str, ...] = ()
@@ -434,6 +452,9 @@ class Procedure:
                 raise DeclarationError(
                     self.name, f"precondition {precondition.code!r} names an unknown confounder"
                 )
+        strangers = set(self.comparable) - {entry.key for entry in self.given}
+        if strangers:
+            raise DeclarationError(self.name, f"comparable names no given field: {strangers}")
         for limit in self.limits:
             if limit.bounds is None:
                 if limit.low is None and limit.high is None:
@@ -484,7 +505,9 @@ class Procedure:
 
 
 def fields_of(grid: Grid, row: Row | None = None) -> tuple[Field, ...]:
-    """All fields of a row of the grid (of any row without `row`): the axis's own, then the columns."""
+    """All fields of a row of the grid (of any row without `row`): the axis's own, then the
+    columns.
+    """
     axis = grid.axis
     if isinstance(axis, Free) and row is not None and not row.optional:
         return tuple(column for column in grid.columns if column.key not in axis.own)

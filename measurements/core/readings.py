@@ -18,6 +18,7 @@ from measurements.core import uncertainty, units
 from measurements.core.context import Context
 from measurements.core.instruments import Instrument
 from measurements.core.procedure import (
+    Bounds,
     Choice,
     Code,
     Conditions,
@@ -113,7 +114,9 @@ class Fault:
 
 @dataclass(frozen=True)
 class RowReadings:
-    """The readings of one row. `row` is the declaration; label is the typed name where rows are free."""
+    """The readings of one row. `row` is the declaration; label is the typed name where rows are
+    free.
+    """
 
     grid: str
     row: Row
@@ -203,13 +206,24 @@ class Readings:
         for reading in self.by_address.values():
             first, _, rest = reading.address.partition(".")
             row, _, column = rest.partition(".")
-            rows.append({
-                "address": reading.address, "row": row if column else "", "column": column or row,
-                "grid": first, "label": reading.label, "typed": reading.typed,
-                "typed_unit": reading.typed_unit, "status": reading.status,
-                "quantity": reading.quantity, "value": reading.value, "bound": reading.bound,
-                "u": reading.u, "instrument": reading.instrument, "origin": reading.origin,
-            })
+            rows.append(
+                {
+                    "address": reading.address,
+                    "row": row if column else "",
+                    "column": column or row,
+                    "grid": first,
+                    "label": reading.label,
+                    "typed": reading.typed,
+                    "typed_unit": reading.typed_unit,
+                    "status": reading.status,
+                    "quantity": reading.quantity,
+                    "value": reading.value,
+                    "bound": reading.bound,
+                    "u": reading.u,
+                    "instrument": reading.instrument,
+                    "origin": reading.origin,
+                }
+            )
         return rows
 
 
@@ -238,7 +252,10 @@ class Checked:
 # --- rows and fields --------------------------------------------------------------------------
 
 _CORNERS = (
-    Row("fl", "front left"), Row("fr", "front right"), Row("rl", "rear left"), Row("rr", "rear right")
+    Row("fl", "front left"),
+    Row("fr", "front right"),
+    Row("rl", "rear left"),
+    Row("rr", "rear right"),
 )
 _AXLES = (Row("front", "front axle"), Row("rear", "rear axle"))
 _EXTRA = {Free: "r", Series: "s", Conditions: "x"}
@@ -296,8 +313,10 @@ def _text(entry: Any) -> tuple[str, str]:
     """Text and unit of an entry; raises TypeError for anything that isn't text."""
     if isinstance(entry, str):
         return entry, ""
-    if isinstance(entry, (tuple, list)) and len(entry) == 2 and all(
-        isinstance(part, str) for part in entry
+    if (
+        isinstance(entry, (tuple, list))
+        and len(entry) == 2
+        and all(isinstance(part, str) for part in entry)
     ):
         return entry[0], entry[1]
     raise TypeError(f"{entry!r} is not text, nor text with a unit")
@@ -351,21 +370,34 @@ class Layout:
         return (*self.ready, *self.given, *in_grids)
 
 
-def layout(procedure: Procedure, context: Context, typed: Typing | None = None,
-           more: Mapping[str, int] | None = None) -> Layout:
+def layout(
+    procedure: Procedure,
+    context: Context,
+    typed: Typing | None = None,
+    more: Mapping[str, int] | None = None,
+) -> Layout:
     """The form of a procedure. `typed` decides presets and rows, `more` adds empty rows by grid."""
     from measurements.core.judging import span_for
 
     typed, more = typed or {}, more or {}
     readings = validate(procedure, typed, context).readings
+    chosen = _choices_as_codes(procedure, _entries(typed)[0])
     ready = tuple(
         Slot(f"ready.{item.code}", Flag(key=item.code, label=item.text), item.text)
         for item in procedure.preconditions
     )
-    given = tuple(_slot(entry, f"given.{entry.key}", context) for entry in procedure.given)
+    given = tuple(
+        _slot(
+            entry,
+            f"given.{entry.key}",
+            context,
+            span=span_for(procedure, f"given.{entry.key}", context, readings),
+        )
+        for entry in procedure.given
+    )
     grids = []
     for grid in procedure.grids:
-        rows = rows_of(grid, context, typed, more.get(grid.key, 0))
+        rows = rows_of(grid, context, chosen, more.get(grid.key, 0))
         built = []
         for row in rows:
             label = readings.names.get(f"{grid.key}.{row.code}", row.label)
@@ -389,9 +421,11 @@ def _can_add(grid: Grid, rows: tuple[Row, ...]) -> bool:
     return len(rows) < axis.most
 
 
-def _slot(entry: Field, address: str, context: Context, row: Row | None = None,
-          span: Span | None = None) -> Slot:
-    unit, allowed, default = "", (), ""
+def _slot(
+    entry: Field, address: str, context: Context, row: Row | None = None, span: Span | None = None
+) -> Slot:
+    unit, default = "", ""
+    allowed: tuple[str, ...] = ()
     if isinstance(entry, Quantity):
         unit = entry.unit or units.shop_unit(entry.quantity, context.units)
         allowed = tuple(units.QUANTITIES[entry.quantity].units)
@@ -425,14 +459,9 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     Nothing is lost: a refused text is quoted in its fault, an improbable value stands with a
     question. Blank entries count as not given.
     """
-    faults: list[Fault] = []
-    entries: dict[str, tuple[str, str]] = {}
-    for address, entry in typed.items():
-        try:
-            entries[address] = _text(entry)
-        except TypeError as problem:
-            faults.append(Fault(address, "refused", f"{problem}.", repr(entry)[:60]))
-    grid_rows = {grid.key: rows_of(grid, context, entries) for grid in procedure.grids}
+    entries, faults = _entries(typed)
+    chosen = _choices_as_codes(procedure, entries)
+    grid_rows = {grid.key: rows_of(grid, context, chosen) for grid in procedure.grids}
     readings: dict[str, Reading] = {}
     known: set[str] = set()
 
@@ -457,21 +486,29 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     names: dict[str, str] = {}
     for grid in procedure.grids:
         for row in grid_rows[grid.key]:
+            label = row.label
             for column in fields_of(grid, row):
-                take(column, f"{grid.key}.{row.code}.{column.key}", f"{row.label}, {column.label}",
-                     procedure.handling_u.get(column.key, 0.0))
-            if isinstance(grid.axis, Free):
-                named = readings.get(f"{grid.key}.{row.code}.{grid.axis.named}")
-                if named and named.value:
-                    names[f"{grid.key}.{row.code}"] = str(named.value)
+                address = f"{grid.key}.{row.code}.{column.key}"
+                handling = procedure.handling_u.get(column.key, 0.0)
+                take(column, address, f"{label}, {column.label}", handling)
+                named = readings.get(address)
+                if isinstance(grid.axis, Free) and column.key == grid.axis.named and named:
+                    # What stands after the name is called by it.
+                    label = names[f"{grid.key}.{row.code}"] = str(named.value)
     for address in entries:
         if address not in known and entries[address][0].strip():
-            faults.append(Fault(
-                address, "refused", "There is no field “{}” in this test.".format(address[:60]),
-                entries[address][0]))
+            faults.append(
+                Fault(
+                    address,
+                    "refused",
+                    f"There is no field “{address[:60]}” in this test.",
+                    entries[address][0],
+                )
+            )
     faults += _times_rising(procedure, grid_rows, readings)
     unticked = tuple(
-        item.code for item in procedure.preconditions
+        item.code
+        for item in procedure.preconditions
         if not (f"ready.{item.code}" in readings and readings[f"ready.{item.code}"].value is True)
     )
     missing = _missing(procedure, grid_rows, readings)
@@ -479,10 +516,46 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     return Checked(found, tuple(faults))
 
 
-def _missing(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
-             readings: Mapping[str, Reading]) -> tuple[str, ...]:
+def _entries(typed: Typing) -> tuple[dict[str, tuple[str, str]], list[Fault]]:
+    """Text and unit of each entry; what isn't text is refused."""
+    entries: dict[str, tuple[str, str]] = {}
+    faults: list[Fault] = []
+    for address, entry in typed.items():
+        try:
+            entries[address] = _text(entry)
+        except TypeError as problem:
+            faults.append(Fault(address, "refused", f"{problem}.", repr(entry)[:60]))
+    return entries, faults
+
+
+def _choices_as_codes(
+    procedure: Procedure, entries: Mapping[str, tuple[str, str]]
+) -> dict[str, tuple[str, str]]:
+    """The entries with labels of given choices as their codes, since these decide the rows."""
+    coded = dict(entries)
+    for entry in procedure.given:
+        address = f"given.{entry.key}"
+        if isinstance(entry, Choice) and address in coded:
+            code = _choice_code(entry, coded[address][0])
+            coded[address] = (code or "", "")
+    return coded
+
+
+def _choice_code(entry: Choice, text: str) -> str | None:
+    """The code that was typed, by itself or by its label; None for neither."""
+    bare = " ".join(text.split())
+    if bare in entry.choices:
+        return bare
+    by_label = {words.lower(): code for code, words in entry.choices.items()}
+    return by_label.get(bare.lower())
+
+
+def _missing(
+    procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]], readings: Mapping[str, Reading]
+) -> tuple[str, ...]:
     lacking = [
-        f"given.{entry.key}" for entry in procedure.given
+        f"given.{entry.key}"
+        for entry in procedure.given
         if entry.needed and f"given.{entry.key}" not in readings
     ]
     for grid in procedure.grids:
@@ -491,15 +564,18 @@ def _missing(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
             if row.optional and not begun:
                 continue
             lacking += [
-                f"{grid.key}.{row.code}.{column.key}" for column in fields_of(grid, row)
-                if column.needed and f"{grid.key}.{row.code}.{column.key}" not in readings
+                f"{grid.key}.{row.code}.{column.key}"
+                for column in fields_of(grid, row)
+                if column.needed
+                and f"{grid.key}.{row.code}.{column.key}" not in readings
                 and column.key not in row.facts
             ]
     return tuple(lacking)
 
 
-def _times_rising(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]],
-                  readings: dict[str, Reading]) -> list[Fault]:
+def _times_rising(
+    procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]], readings: dict[str, Reading]
+) -> list[Fault]:
     """A series runs forward: a time at or before the one above it is refused and left out."""
     faults = []
     for grid in procedure.grids:
@@ -518,7 +594,8 @@ def _times_rising(procedure: Procedure, grid_rows: Mapping[str, tuple[Row, ...]]
                 continue
             if number <= last:
                 text = "{} is not later than the reading above it, at {}.".format(
-                    units.show_value(number, "time"), units.show_value(last, "time"))
+                    units.show_value(number, "time"), units.show_value(last, "time")
+                )
                 faults.append(Fault(address, "refused", text, reading.typed if reading else ""))
                 readings.pop(address, None)
                 continue
@@ -530,8 +607,9 @@ _YES = {"yes", "y", "on", "true", "1"}
 _NO = {"no", "n", "off", "false", "0"}
 
 
-def _understand(entry: Field, address: str, label: str, text: str, unit: str, context: Context,
-                handling: float) -> tuple[Reading, Fault | None]:
+def _understand(
+    entry: Field, address: str, label: str, text: str, unit: str, context: Context, handling: float
+) -> tuple[Reading, Fault | None]:
     """One reading, and a question if it is improbable; raises what is impossible."""
     if isinstance(entry, (Quantity, Odometer)):
         return _quantity(entry, address, label, text, unit, context, handling)
@@ -539,11 +617,11 @@ def _understand(entry: Field, address: str, label: str, text: str, unit: str, co
     quantity = ""
     bare = " ".join(text.split())
     if isinstance(entry, Choice):
-        by_label = {words.lower(): code for code, words in entry.choices.items()}
-        code = bare if bare in entry.choices else by_label.get(bare.lower())
+        code = _choice_code(entry, text)
         if code is None:
-            raise RefusedError("“{}” is none of: {}.".format(
-                bare[:40], ", ".join(entry.choices.values())))
+            raise RefusedError(
+                "“{}” is none of: {}.".format(bare[:40], ", ".join(entry.choices.values()))
+            )
         value = code
     elif isinstance(entry, Flag):
         if bare.lower() not in _YES | _NO:
@@ -561,8 +639,11 @@ def _understand(entry: Field, address: str, label: str, text: str, unit: str, co
     elif isinstance(entry, Code):
         value = bare.upper()
         if not re.fullmatch(entry.pattern, value, re.ASCII):
-            raise RefusedError("“{}” is not written as expected{}.".format(
-                bare[:40], f", for instance {entry.example}" if entry.example else ""))
+            raise RefusedError(
+                "“{}” is not written as expected{}.".format(
+                    bare[:40], f", for instance {entry.example}" if entry.example else ""
+                )
+            )
     elif isinstance(entry, Date):
         try:
             value = date.fromisoformat(bare).isoformat()
@@ -572,7 +653,8 @@ def _understand(entry: Field, address: str, label: str, text: str, unit: str, co
         value = text.strip()
         if len(value) > entry.longest:
             raise RefusedError(
-                f"{len(value)} characters are too many; at most {entry.longest} fit here.")
+                f"{len(value)} characters are too many; at most {entry.longest} fit here."
+            )
         if any(ord(sign) < 32 and sign not in "\n\t\r" for sign in value):
             raise RefusedError("There is a control character in it; type it again.")
     else:
@@ -580,8 +662,17 @@ def _understand(entry: Field, address: str, label: str, text: str, unit: str, co
     return Reading(address, label, text, value=value, quantity=quantity, origin=entry.origin), None
 
 
-def _quantity(entry: Quantity | Odometer, address: str, label: str, text: str, typed_unit: str,
-              context: Context, handling: float) -> tuple[Reading, Fault | None]:
+def _quantity(
+    entry: Quantity | Odometer,
+    address: str,
+    label: str,
+    text: str,
+    typed_unit: str,
+    context: Context,
+    handling: float,
+) -> tuple[Reading, Fault | None]:
+    possible: Bounds
+    likely: Bounds | None
     if isinstance(entry, Odometer):
         quantity, possible, likely = "distance", (0.0, 5_000_000.0), None
         unit, instrument = units.shop_unit(quantity, context.units), None
@@ -592,15 +683,27 @@ def _quantity(entry: Quantity | Odometer, address: str, label: str, text: str, t
         unit = entry.unit or units.shop_unit(quantity, context.units)
         instrument = context.instrument(entry.instrument)
     found = typed_text.parse(text, quantity, unit, typed_unit=typed_unit)
-    base = Reading(address, label, text, found.typed_unit, found.status, quantity, unit=unit,
-                   digit=found.digit, origin=entry.origin,
-                   instrument=instrument.name if instrument else "")
+    base = Reading(
+        address,
+        label,
+        text,
+        found.typed_unit,
+        found.status,
+        quantity,
+        unit=unit,
+        digit=found.digit,
+        origin=entry.origin,
+        instrument=instrument.name if instrument else "",
+    )
     if found.value is None:
         return base, None
     if _beyond(found.value, possible):
-        raise RefusedError("{} is not possible here: {}.".format(
-            units.show_value(found.value, quantity, unit=found.unit),
-            _range_words(possible, quantity, unit)))
+        raise RefusedError(
+            "{} is not possible here: {}.".format(  # noqa: UP032
+                units.show_value(found.value, quantity, unit=found.unit),
+                _range_words(possible, quantity, unit),
+            )
+        )
     if found.status != "measured":
         return _with(base, bound=found.value), None
     reading = _with(base, value=found.value, **_parts(found, instrument, handling))
@@ -610,7 +713,8 @@ def _quantity(entry: Quantity | Odometer, address: str, label: str, text: str, t
     asks = "Is {} right? {} is usual here.{}".format(
         units.show_value(found.value, quantity, unit=found.unit),
         _range_words(likely, quantity, unit).capitalize(),
-        f" Did you mean {meant}?" if meant else "")
+        f" Did you mean {meant}?" if meant else "",
+    )
     return reading, Fault(address, "asks", asks, text, meant)
 
 
@@ -620,8 +724,9 @@ def _with(reading: Reading, **changes: Any) -> Reading:
     return replace(reading, **changes)
 
 
-def _parts(found: typed_text.Typed, instrument: Instrument | None,
-           handling: float) -> dict[str, Any]:
+def _parts(
+    found: typed_text.Typed, instrument: Instrument | None, handling: float
+) -> dict[str, Any]:
     """Uncertainty fields of a reading; without an instrument only rounding and handling count."""
     value = found.value or 0.0
     if instrument is None:
@@ -629,11 +734,21 @@ def _parts(found: typed_text.Typed, instrument: Instrument | None,
     number, span = instrument.range_for(value)
     accuracy = uncertainty.parse_accuracy(instrument.accuracy, instrument.quantity)
     parts = uncertainty.reading_parts(
-        value, accuracy, digit=span.digit if span else 0.0, typed_digit=found.digit,
-        full_scale=span.full_scale if span else 0.0, handling_u=handling)
+        value,
+        accuracy,
+        digit=span.digit if span else 0.0,
+        typed_digit=found.digit,
+        full_scale=span.full_scale if span else 0.0,
+        handling_u=handling,
+    )
     shared = f"{instrument.kind}/{instrument.name}/{instrument.serial}/{number}"
-    return {"u": parts.u, "gain": parts.gain, "own": parts.own, "shared_with": shared,
-            "digit": max(found.digit, span.digit if span else 0.0)}
+    return {
+        "u": parts.u,
+        "gain": parts.gain,
+        "own": parts.own,
+        "shared_with": shared,
+        "digit": max(found.digit, span.digit if span else 0.0),
+    }
 
 
 def _beyond(value: float, bounds: tuple[float | None, float | None]) -> bool:
@@ -650,8 +765,9 @@ def _range_words(bounds: tuple[float | None, float | None], quantity: str, unit:
     return f"up to {high}" if high else f"from {low} up"
 
 
-def _meant(found: typed_text.Typed, quantity: str,
-           likely: tuple[float | None, float | None]) -> str:
+def _meant(
+    found: typed_text.Typed, quantity: str, likely: tuple[float | None, float | None]
+) -> str:
     """Another unit, or a separator that was left out, that would make the value usual."""
     stored = units.QUANTITIES[quantity].unit
     number = found.number

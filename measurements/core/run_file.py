@@ -71,7 +71,8 @@ def run_data(procedure: Procedure, data: Mapping[str, Any], name: str = "reading
         raise ReadingsFileError(name, f"unknown parts {unknown}; known are {sorted(_KEYS)}")
     if data.get("procedure", procedure.name) != procedure.name:
         raise ReadingsFileError(
-            name, f"holds readings of {data['procedure']!r}, not of {procedure.name!r}")
+            name, f"holds readings of {data['procedure']!r}, not of {procedure.name!r}"
+        )
     typed = data.get("typed")
     if not isinstance(typed, Mapping):
         raise ReadingsFileError(name, "there is no part named typed with readings by address")
@@ -108,7 +109,9 @@ def as_text(judged: Judged) -> str:
         lines.append(f"Where: {', '.join(row_label(judged, code) for code in result.where)}")
     for item in result.also:
         places = ", ".join(row_label(judged, code) for code in item.where)
-        lines.append(f"Also: {procedure.pattern(item.pattern).label}{': ' + places if places else ''}")
+        lines.append(
+            f"Also: {procedure.pattern(item.pattern).label}{': ' + places if places else ''}"
+        )
     lines.append("")
     for sentence in result.technician:
         lines.append(sentence.text)
@@ -122,13 +125,18 @@ def as_text(judged: Judged) -> str:
         else:
             value = ""
         lines.append(
-            f"  {verdict.label}: {value}: {decision.verdict_words(verdict, context.units)}")
+            f"  {verdict.label}: {value}: {decision.verdict_words(verdict, context.units)}"
+        )
     if result.figures:
         lines += ["", "Computed"]
         for figure in result.figures:
-            shown = (figure.absent_because if figure.value is None else
-                     units.show(figure.value, figure.u, figure.quantity, context.units,
-                                unit=figure.unit))
+            shown = (
+                figure.absent_because
+                if figure.value is None
+                else units.show(
+                    figure.value, figure.u, figure.quantity, context.units, unit=figure.unit
+                )
+            )
             lines.append(f"  {figure.label}: {shown}")
     if result.confounders:
         lines += ["", "Proves less because"]

@@ -72,7 +72,9 @@ def _entry(field: Field, label: str) -> dict[str, Any]:
     if isinstance(field, (Quantity, Odometer)):
         quantity = field.quantity if isinstance(field, Quantity) else "distance"
         with_unit = {
-            "type": "array", "minItems": 2, "maxItems": 2,
+            "type": "array",
+            "minItems": 2,
+            "maxItems": 2,
             "prefixItems": [text, {"enum": ["", *units.QUANTITIES[quantity].units]}],
         }
         return {**entry, "anyOf": [text, with_unit]}

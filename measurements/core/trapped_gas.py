@@ -132,32 +132,8 @@ _POINTS = tuple(
     (0.5 + 0.5 * node, weight / 2)
     for node, weight in ((-math.sqrt(0.6), 5 / 9), (0.0, 8 / 9), (math.sqrt(0.6), 5 / 9))
 )
-_STEPS = (0.1, 0.1, 0.1, 0.1)
-
-
-def _over_brackets(given: Sequence[float], unknowns: Unknowns) -> tuple[float, float]:
-    """Mean and standard deviation of the shown pressure, each bracket even between its ends.
-
-    given: gauge pressure, temperatures at start and end, ambient pressure.
-    """
-    gauge_kpa, start_c, end_c, ambient_kpa = given
-    absolute = gauge_kpa + ambient_kpa
-    moistest = min(unknowns.moistest, absolute / vapour_kpa(start_c, 1.0))
-    mean = square = 0.0
-    for moist, moist_weight in _POINTS:
-        for free, free_weight in _POINTS:
-            pressure = no_leak_kpa(
-                gauge_kpa,
-                start_c,
-                end_c,
-                ambient_kpa=ambient_kpa,
-                activity=moist * moistest,
-                contraction_per_k=free * unknowns.contraction_per_k,
-            )
-            shown = max(pressure, unknowns.lowest_shown_kpa)
-            mean += moist_weight * free_weight * shown
-            square += moist_weight * free_weight * shown**2
-    return mean, math.sqrt(max(0.0, square - mean**2))
+_STEP = 0.1
+"""Of the difference quotients, kPa and K: small against any uncertainty, large against rounding."""
 
 
 def expected_kpa(
@@ -165,23 +141,80 @@ def expected_kpa(
 ) -> UFloat:
     """Gauge pressure that a tight system would show at the end, with its standard uncertainty.
 
-    Brackets by fixed points, measured values to first order (JCGM 100, 5.1), so that what start and
-    end share cancels in a difference. Raises NotInBalanceError, NoGasLeftError.
+    Each bracket is even between its ends and taken at fixed points; at each of them the measured
+    values count to first order (JCGM 100, 5.1), so that what start and end share cancels in a
+    difference. Raises NotInBalanceError, NoGasLeftError.
     """
     from uncertainties import ufloat
 
     given = (gauge_kpa, start_c, end_c, ambient_kpa)
     nominal = [number.nominal_value for number in given]
-    air_part_kpa(nominal[0], nominal[1], ambient_kpa=nominal[3], activity=unknowns.driest)
+    gauge, start, end, ambient = nominal
+    air_part_kpa(gauge, start, ambient_kpa=ambient, activity=unknowns.driest)
     # With the coolant wholly free: the most that can happen to the gas space.
-    gas_volume_ratio(nominal[1] - nominal[2], unknowns.contraction_per_k)
-    mean, spread = _over_brackets(nominal, unknowns)
-    total: Any = mean + (ufloat(0, spread) if spread else 0.0)
-    for place, number in enumerate(given):
-        up, down = list(nominal), list(nominal)
-        up[place] += _STEPS[place]
-        down[place] -= _STEPS[place]
-        high, _ = _over_brackets(up, unknowns)
-        low, _ = _over_brackets(down, unknowns)
-        total = total + (high - low) / (2 * _STEPS[place]) * (number - nominal[place])
+    gas_volume_ratio(start - end, unknowns.contraction_per_k)
+    moistest = min(unknowns.moistest, (gauge + ambient) / vapour_kpa(start, 1.0))
+    nodes = [
+        (
+            moist_weight * free_weight,
+            *_shown_with_slopes(
+                nominal,
+                moist * moistest,
+                free * unknowns.contraction_per_k,
+                unknowns.lowest_shown_kpa,
+            ),
+        )
+        for moist, moist_weight in _POINTS
+        for free, free_weight in _POINTS
+    ]
+    mean = sum(weight * shown for weight, shown, _ in nodes)
+    slopes = [sum(weight * each[i] for weight, _, each in nodes) for i in range(len(given))]
+    # Across the brackets both the pressure differs and what an error of reading does to it.
+    shared = [[_covariance(one, other) for other in given] for one in given]
+    variance = 0.0
+    for weight, shown, each in nodes:
+        apart = [slope - middle for slope, middle in zip(each, slopes, strict=True)]
+        variance += weight * (shown - mean) ** 2
+        variance += weight * sum(
+            a * b * shared[i][j] for i, a in enumerate(apart) for j, b in enumerate(apart)
+        )
+    total: Any = mean + (ufloat(0, math.sqrt(variance)) if variance > 0 else 0.0)
+    for slope, number in zip(slopes, given, strict=True):
+        total = total + slope * (number - number.nominal_value)
     return total
+
+
+def _covariance(one: UFloat, other: UFloat) -> float:
+    """What two numbers share; summed exactly, so that no order of sources changes a digit."""
+    derivatives = other.derivatives
+    return math.fsum(
+        slope * derivatives[source] * source.std_dev**2
+        for source, slope in one.derivatives.items()
+        if source in derivatives
+    )
+
+
+def _shown_with_slopes(
+    given: Sequence[float], activity: float, contraction_per_k: float, lowest_kpa: float
+) -> tuple[float, list[float]]:
+    """What the gauge would show, and how it follows each of the four values."""
+
+    def shown(values: Sequence[float]) -> float:
+        gauge, start, end, ambient = values
+        pressure = no_leak_kpa(
+            gauge,
+            start,
+            end,
+            ambient_kpa=ambient,
+            activity=activity,
+            contraction_per_k=contraction_per_k,
+        )
+        return max(pressure, lowest_kpa)
+
+    slopes = []
+    for place in range(len(given)):
+        up, down = list(given), list(given)
+        up[place] += _STEP
+        down[place] -= _STEP
+        slopes.append((shown(up) - shown(down)) / (2 * _STEP))
+    return shown(given), slopes

@@ -40,15 +40,19 @@ class NotANumberError(TypedError):
 
     def __init__(self, typed: str) -> None:
         super().__init__(
-            typed, "{typed} is not a number. Type digits with one comma or point, for instance 12.4; "
-            "OL for overload, - for not measured.")
+            typed,
+            "{typed} is not a number. Type digits with one comma or point, for instance 12.4; "
+            "OL for overload, - for not measured.",
+        )
 
 
 class WrittenOtherwiseError(TypedError):
     """A number in a notation that is not taken: powers, hexadecimal, other digits, fractions."""
 
     def __init__(self, typed: str, what: str) -> None:
-        super().__init__(typed, "{typed} has " + what + ". Write the number out with the digits 0 to 9.")
+        super().__init__(
+            typed, "{typed} has " + what + ". Write the number out with the digits 0 to 9."
+        )
 
 
 class SeparatorError(TypedError):
@@ -57,8 +61,11 @@ class SeparatorError(TypedError):
     def __init__(self, typed: str, readings: tuple[str, ...]) -> None:
         self.readings = readings
         offered = " or ".join(readings)
-        says = f"can be read in more than one way. Type {offered}." if readings else (
-            "has more separators than a number has. Type one comma or point at most.")
+        says = (
+            f"can be read in more than one way. Type {offered}."
+            if readings
+            else ("has more separators than a number has. Type one comma or point at most.")
+        )
         super().__init__(typed, "{typed} " + says)
 
 
@@ -66,8 +73,11 @@ class TooLongError(TypedError):
     """More characters or digits than any reading has."""
 
     def __init__(self, typed: str) -> None:
-        super().__init__(typed, "{typed} is too long for a reading: at most "
-                         f"{MOST_DIGITS} digits and {LONGEST} characters.")
+        super().__init__(
+            typed,
+            "{typed} is too long for a reading: at most "
+            f"{MOST_DIGITS} digits and {LONGEST} characters.",
+        )
 
 
 class NotWholeError(TypedError):
@@ -178,7 +188,9 @@ def _number(typed: str, text: str, *, grouped: bool) -> tuple[Decimal, int, str]
 
 
 def _offers(minus: str, body: str, grouped: bool) -> tuple[str, ...]:
-    """What somebody may have meant, each in a form that is taken: grouped thousands, or a decimal."""
+    """What somebody may have meant, each in a form that is taken: grouped thousands, or a
+    decimal.
+    """
     groups = re.split(r"[.,'\u2019 ]", body)
     separators = re.findall(r"[.,'\u2019 ]", body)
     whole = f"{minus}{''.join(groups)}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -47,8 +48,10 @@ class Accuracy:
         0.0916
         """
         return (
-            self.percent * abs(value) / 100 + self.of_range * full_scale / 100
-            + self.counts * digit + self.fixed
+            self.percent * abs(value) / 100
+            + self.of_range * full_scale / 100
+            + self.counts * digit
+            + self.fixed
         )
 
 
@@ -110,8 +113,15 @@ class Parts:
     own: float
 
 
-def reading_parts(value: float, accuracy: Accuracy, *, digit: float, typed_digit: float,
-                  full_scale: float = 0.0, handling_u: float = 0.0) -> Parts:
+def reading_parts(
+    value: float,
+    accuracy: Accuracy,
+    *,
+    digit: float,
+    typed_digit: float,
+    full_scale: float = 0.0,
+    handling_u: float = 0.0,
+) -> Parts:
     """Uncertainty of a reading in the stored unit.
 
     digit: the instrument's last digit in the range it was on (0: unknown, then the last typed one
@@ -130,6 +140,86 @@ def reading_parts(value: float, accuracy: Accuracy, *, digit: float, typed_digit
         gain=rectangular(accuracy.percent / 100),
         own=math.hypot(unshared, rounding, handling_u),
     )
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """Several readings of one thing: mean, their spread s, u of the mean, degrees of freedom."""
+
+    mean: float
+    s: float
+    u: float
+    dof: int
+
+
+def repeats(values: Sequence[float]) -> Repeats:
+    """Mean of repeated readings with u = s / √n and n − 1 degrees of freedom (JCGM 100, 4.2).
+
+    >>> round(repeats([14.31, 14.33, 14.32, 14.3, 14.34]).u, 6)
+    0.007071
+    """
+    n = len(values)
+    if n < 2:
+        raise ValueError(f"{n} reading has no spread: at least 2 are needed")
+    mean = math.fsum(values) / n
+    s = math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (n - 1))
+    return Repeats(mean, s, s / math.sqrt(n), n - 1)
+
+
+def effective_dof(components: Sequence[tuple[float, float]]) -> float:
+    """Welch-Satterthwaite degrees of freedom of a combined u (JCGM 100, G.4.1), not yet truncated.
+
+    components: (standard uncertainty, degrees of freedom), in one unit; infinite freedom allowed.
+
+    >>> round(effective_dof([(25, 18), (9.7, 25.6), (2.9, 50), (16.6, 2)]), 2)
+    16.76
+    """
+    combined = math.sqrt(math.fsum(u**2 for u, _ in components))
+    shares = math.fsum(u**4 / dof for u, dof in components)
+    return math.inf if shares == 0 else combined**4 / shares
+
+
+def coverage_factor(p: float, dof: float) -> float:
+    """k for a two-sided chance p from Student's t, degrees of freedom truncated down (JCGM 100,
+    G.4).
+
+    >>> round(coverage_factor(0.95, 4), 4)
+    2.7764
+    """
+    if not 0 < p < 1 or dof < 1:
+        raise ValueError(f"p {p!r} must lie between 0 and 1, and freedom {dof!r} be at least 1")
+    from statistics import NormalDist
+
+    if dof > 1e5:
+        return NormalDist().inv_cdf((1 + p) / 2)
+    whole = math.floor(dof)
+    low, high = 0.0, 1.0
+    while _within_t(high, whole) < p:
+        high *= 2
+    for _ in range(200):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _within_t(middle, whole) < p else (low, middle)
+    return (low + high) / 2
+
+
+def _within_t(t: float, dof: int) -> float:
+    """Chance that |T| <= t for whole degrees of freedom: the finite sums for odd and even.
+
+    Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.3 and 26.7.4.
+    """
+    angle = math.atan2(t, math.sqrt(dof))
+    sine, cosine = math.sin(angle), math.cos(angle)
+    if dof % 2:
+        term, total = cosine, 0.0
+        for k in range(1, dof - 1, 2):
+            total += term
+            term *= cosine**2 * (k + 1) / (k + 2)
+        return 2 / math.pi * (angle + sine * total)
+    term, total = 1.0, 0.0
+    for k in range(0, dof - 1, 2):
+        total += term
+        term *= cosine**2 * (k + 1) / (k + 2)
+    return sine * total
 
 
 def decimal_places(u: float, digit: float = 0.0, digits: int = 2) -> int:

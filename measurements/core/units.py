@@ -54,8 +54,8 @@ newton_metre = newton * metre
 pound_force_foot = 1.3558179483314004 * newton_metre
 kelvin = [temperature]
 degree_celsius = kelvin; offset: 273.15
-degree_fahrenheit = 0.555555555555555555555555555556 * kelvin; offset: 255.372222222222222222222222222222
-fahrenheit_step = 0.555555555555555555555555555556 * kelvin
+degree_fahrenheit = 0.5555555555555555555555555556 * kelvin; offset: 255.3722222222222222222222
+fahrenheit_step = 0.5555555555555555555555555556 * kelvin
 litre = 0.001 * metre ** 3
 millilitre = 0.001 * litre
 us_quart = 0.946352946 * litre
@@ -109,69 +109,205 @@ class QuantityKind:
 
 
 _PRESSURE = {
-    "kPa": "kilopascal", "bar": "bar", "mbar": "millibar", "psi": "pound_per_square_inch",
-    "inHg": "inch_of_mercury", "kgf/cm²": "kilogram_force_per_square_centimetre",
+    "kPa": "kilopascal",
+    "bar": "bar",
+    "mbar": "millibar",
+    "psi": "pound_per_square_inch",
+    "inHg": "inch_of_mercury",
+    "kgf/cm²": "kilogram_force_per_square_centimetre",
 }
-_PRESSURE_ALIASES = {"lb/in²": "psi", "kg/cm²": "kgf/cm²", "kgf/cm2": "kgf/cm²", "kg/cm2": "kgf/cm²"}
+_PRESSURE_ALIASES = {
+    "lb/in²": "psi",
+    "kg/cm²": "kgf/cm²",
+    "kgf/cm2": "kgf/cm²",
+    "kg/cm2": "kgf/cm²",
+}
 
 _KINDS = (
-    QuantityKind("voltage", "voltage", "V",
-                 {"V": "volt", "mV": "millivolt", "kV": "kilovolt"},
-                 {"volt": "V", "volts": "V", "Volt": "V"}),
-    QuantityKind("current", "current", "A", {"A": "ampere", "mA": "milliampere"},
-                 {"amp": "A", "amps": "A"}),
-    QuantityKind("resistance", "resistance", "Ω",
-                 {"Ω": "ohm", "mΩ": "milliohm", "µΩ": "microohm", "kΩ": "kiloohm", "MΩ": "megaohm"},
-                 {"ohm": "Ω", "ohms": "Ω", "R": "Ω", "mohm": "mΩ", "kohm": "kΩ", "Mohm": "MΩ",
-                  "uohm": "µΩ", "uΩ": "µΩ", "µohm": "µΩ", "k": "kΩ"}),
-    QuantityKind("gauge_pressure", "gauge pressure", "kPa", _PRESSURE,
-                 {**_PRESSURE_ALIASES, "psig": "psi", "barg": "bar"},
-                 {"us": "psi", "imperial": "psi"}),
-    QuantityKind("absolute_pressure", "absolute pressure", "kPa", _PRESSURE,
-                 {**_PRESSURE_ALIASES, "psia": "psi", "bara": "bar"}, {"us": "inHg"}),
-    QuantityKind("temperature", "temperature", "°C",
-                 {"°C": "degree_celsius", "°F": "degree_fahrenheit"},
-                 {"C": "°C", "F": "°F", "degC": "°C", "degF": "°F", "℃": "°C", "ºC": "°C",
-                  "ºF": "°F", "℉": "°F", "° C": "°C", "° F": "°F"}, {"us": "°F"}),
-    QuantityKind("temperature_difference", "temperature difference", "K",
-                 {"K": "kelvin", "°F step": "fahrenheit_step"}, {}, {"us": "°F step"}),
-    QuantityKind("length", "length", "mm",
-                 {"mm": "millimetre", "cm": "centimetre", "m": "metre", "in": "inch", "thou": "thou"},
-                 {'"': "in", "inch": "in", "″": "in", "thousandths": "thou"}, {"us": "in"}),
-    QuantityKind("distance", "distance", "km", {"km": "kilometre", "mi": "mile"},
-                 {"mile": "mi", "miles": "mi"}, {"us": "mi", "imperial": "mi"}),
-    QuantityKind("volume", "volume", "L",
-                 {"L": "litre", "mL": "millilitre", "US qt": "us_quart", "US gal": "us_gallon",
-                  "imp pt": "imperial_pint", "imp gal": "imperial_gallon"},
-                 {"l": "L", "ml": "mL", "qt": "US qt", "ltr": "L"}, {"us": "US qt"}),
-    QuantityKind("time", "time", "s",
-                 {"s": "second", "min": "minute", "h": "hour", "ms": "millisecond"},
-                 {"sec": "s", "hr": "h", "m": "min"}),
-    QuantityKind("rotation", "engine speed", "rpm", {"rpm": "revolution_per_minute"},
-                 {"1/min": "rpm", "/min": "rpm", "r/min": "rpm", "min⁻¹": "rpm"}),
-    QuantityKind("torque", "torque", "N·m", {"N·m": "newton_metre", "lbf·ft": "pound_force_foot"},
-                 {"Nm": "N·m", "N m": "N·m", "lbft": "lbf·ft", "lb·ft": "lbf·ft", "lb ft": "lbf·ft",
-                  "ft·lb": "lbf·ft", "ft lb": "lbf·ft"}, {"us": "lbf·ft", "imperial": "lbf·ft"}),
-    QuantityKind("speed", "speed", "km/h",
-                 {"km/h": "kilometre_per_hour", "mph": "mile_per_hour"},
-                 {"kmh": "km/h", "kph": "km/h"}, {"us": "mph", "imperial": "mph"}),
+    QuantityKind(
+        "voltage",
+        "voltage",
+        "V",
+        {"V": "volt", "mV": "millivolt", "kV": "kilovolt"},
+        {"volt": "V", "volts": "V", "Volt": "V"},
+    ),
+    QuantityKind(
+        "current", "current", "A", {"A": "ampere", "mA": "milliampere"}, {"amp": "A", "amps": "A"}
+    ),
+    QuantityKind(
+        "resistance",
+        "resistance",
+        "Ω",
+        {"Ω": "ohm", "mΩ": "milliohm", "µΩ": "microohm", "kΩ": "kiloohm", "MΩ": "megaohm"},
+        {
+            "ohm": "Ω",
+            "ohms": "Ω",
+            "R": "Ω",
+            "mohm": "mΩ",
+            "kohm": "kΩ",
+            "Mohm": "MΩ",
+            "uohm": "µΩ",
+            "uΩ": "µΩ",
+            "µohm": "µΩ",
+            "k": "kΩ",
+        },
+    ),
+    QuantityKind(
+        "gauge_pressure",
+        "gauge pressure",
+        "kPa",
+        _PRESSURE,
+        {**_PRESSURE_ALIASES, "psig": "psi", "barg": "bar"},
+        {"us": "psi", "imperial": "psi"},
+    ),
+    QuantityKind(
+        "absolute_pressure",
+        "absolute pressure",
+        "kPa",
+        _PRESSURE,
+        {**_PRESSURE_ALIASES, "psia": "psi", "bara": "bar"},
+        {"us": "inHg"},
+    ),
+    QuantityKind(
+        "temperature",
+        "temperature",
+        "°C",
+        {"°C": "degree_celsius", "°F": "degree_fahrenheit"},
+        {
+            "C": "°C",
+            "F": "°F",
+            "degC": "°C",
+            "degF": "°F",
+            "℃": "°C",
+            "ºC": "°C",
+            "ºF": "°F",
+            "℉": "°F",
+            "° C": "°C",
+            "° F": "°F",
+        },
+        {"us": "°F"},
+    ),
+    QuantityKind(
+        "temperature_difference",
+        "temperature difference",
+        "K",
+        {"K": "kelvin", "°F step": "fahrenheit_step"},
+        {},
+        {"us": "°F step"},
+    ),
+    QuantityKind(
+        "length",
+        "length",
+        "mm",
+        {"mm": "millimetre", "cm": "centimetre", "m": "metre", "in": "inch", "thou": "thou"},
+        {'"': "in", "inch": "in", "″": "in", "thousandths": "thou"},
+        {"us": "in"},
+    ),
+    QuantityKind(
+        "distance",
+        "distance",
+        "km",
+        {"km": "kilometre", "mi": "mile"},
+        {"mile": "mi", "miles": "mi"},
+        {"us": "mi", "imperial": "mi"},
+    ),
+    QuantityKind(
+        "volume",
+        "volume",
+        "L",
+        {
+            "L": "litre",
+            "mL": "millilitre",
+            "US qt": "us_quart",
+            "US gal": "us_gallon",
+            "imp pt": "imperial_pint",
+            "imp gal": "imperial_gallon",
+        },
+        {"l": "L", "ml": "mL", "qt": "US qt", "ltr": "L"},
+        {"us": "US qt"},
+    ),
+    QuantityKind(
+        "time",
+        "time",
+        "s",
+        {"s": "second", "min": "minute", "h": "hour", "ms": "millisecond"},
+        {"sec": "s", "hr": "h", "m": "min"},
+    ),
+    QuantityKind(
+        "rotation",
+        "engine speed",
+        "rpm",
+        {"rpm": "revolution_per_minute"},
+        {"1/min": "rpm", "/min": "rpm", "r/min": "rpm", "min⁻¹": "rpm"},
+    ),
+    QuantityKind(
+        "torque",
+        "torque",
+        "N·m",
+        {"N·m": "newton_metre", "lbf·ft": "pound_force_foot"},
+        {
+            "Nm": "N·m",
+            "N m": "N·m",
+            "lbft": "lbf·ft",
+            "lb·ft": "lbf·ft",
+            "lb ft": "lbf·ft",
+            "ft·lb": "lbf·ft",
+            "ft lb": "lbf·ft",
+        },
+        {"us": "lbf·ft", "imperial": "lbf·ft"},
+    ),
+    QuantityKind(
+        "speed",
+        "speed",
+        "km/h",
+        {"km/h": "kilometre_per_hour", "mph": "mile_per_hour"},
+        {"kmh": "km/h", "kph": "km/h"},
+        {"us": "mph", "imperial": "mph"},
+    ),
     QuantityKind("ratio", "share", "%", {"%": "percent"}, {"percent": "%", "per cent": "%"}),
-    QuantityKind("mass", "mass", "kg", {"kg": "kilogram", "g": "gram", "lb": "pound"},
-                 {"lbs": "lb"}, {"us": "lb"}),
-    QuantityKind("power", "power", "kW",
-                 {"kW": "kilowatt", "W": "watt", "hp (metric)": "horsepower_metric"}, {"PS": "hp (metric)"}),
-    QuantityKind("capacity", "battery capacity", "A·h", {"A·h": "ampere_hour"},
-                 {"Ah": "A·h", "A h": "A·h"}),
-    QuantityKind("density", "density", "g/cm³",
-                 {"g/cm³": "gram_per_cubic_centimetre"}, {"g/cm3": "g/cm³", "SG": "g/cm³"}),
-    QuantityKind("flow", "flow", "mL/min",
-                 {"mL/min": "millilitre_per_minute", "L/min": "litre_per_minute"},
-                 {"ml/min": "mL/min", "l/min": "L/min"}),
-    QuantityKind("pressure_rate", "change of pressure", "kPa/min",
-                 {"kPa/min": "kilopascal_per_minute", "psi/min": "pound_per_square_inch_per_minute"},
-                 {}, {"us": "psi/min", "imperial": "psi/min"}),
-    QuantityKind("angle", "angle", "°", {"°": "degree_of_angle", "′": "arc_minute"},
-                 {"deg": "°", "'": "′"}),
+    QuantityKind(
+        "mass",
+        "mass",
+        "kg",
+        {"kg": "kilogram", "g": "gram", "lb": "pound"},
+        {"lbs": "lb"},
+        {"us": "lb"},
+    ),
+    QuantityKind(
+        "power",
+        "power",
+        "kW",
+        {"kW": "kilowatt", "W": "watt", "hp (metric)": "horsepower_metric"},
+        {"PS": "hp (metric)"},
+    ),
+    QuantityKind(
+        "capacity", "battery capacity", "A·h", {"A·h": "ampere_hour"}, {"Ah": "A·h", "A h": "A·h"}
+    ),
+    QuantityKind(
+        "density",
+        "density",
+        "g/cm³",
+        {"g/cm³": "gram_per_cubic_centimetre"},
+        {"g/cm3": "g/cm³", "SG": "g/cm³"},
+    ),
+    QuantityKind(
+        "flow",
+        "flow",
+        "mL/min",
+        {"mL/min": "millilitre_per_minute", "L/min": "litre_per_minute"},
+        {"ml/min": "mL/min", "l/min": "L/min"},
+    ),
+    QuantityKind(
+        "pressure_rate",
+        "change of pressure",
+        "kPa/min",
+        {"kPa/min": "kilopascal_per_minute", "psi/min": "pound_per_square_inch_per_minute"},
+        {},
+        {"us": "psi/min", "imperial": "psi/min"},
+    ),
+    QuantityKind(
+        "angle", "angle", "°", {"°": "degree_of_angle", "′": "arc_minute"}, {"deg": "°", "'": "′"}
+    ),
     QuantityKind("count", "number", "", {"": "whole"}),
 )
 
@@ -180,8 +316,16 @@ QUANTITIES: Mapping[str, QuantityKind] = {kind.key: kind for kind in _KINDS}
 
 def _folded(symbol: str) -> str:
     """One spelling for signs that look alike: ohm sign, micro sign, degree sign, middle dot."""
-    for lookalike, ours in (("\u2126", "Ω"), ("\u03bc", "µ"), ("\u02da", "°"), ("\u22c5", "·"),
-                            ("\u2219", "·"), ("*", "·"), ("\u00a0", " "), ("\u202f", " ")):
+    for lookalike, ours in (
+        ("\u2126", "Ω"),
+        ("\u03bc", "µ"),
+        ("\u02da", "°"),
+        ("\u22c5", "·"),
+        ("\u2219", "·"),
+        ("*", "·"),
+        ("\u00a0", " "),
+        ("\u202f", " "),
+    ):
         symbol = symbol.replace(lookalike, ours)
     return " ".join(symbol.split())
 
@@ -200,8 +344,10 @@ def unit_symbol(quantity: str, text: str) -> str:
     if folded in spellings:
         return spellings[folded]
     found = {
-        symbol for spelling, symbol in spellings.items()
-        if spelling and spelling.lower() == folded.lower()
+        symbol
+        for spelling, symbol in spellings.items()
+        if spelling
+        and spelling.lower() == folded.lower()
         and not (spelling[0] in "mM" and spelling[0] != folded[0])
     }
     if len(found) == 1:
@@ -240,7 +386,8 @@ def convert(value: Decimal | float, quantity: str, unit: str, to: str) -> Decima
         if symbol not in units:
             raise UnknownUnitError(symbol, quantity)
     registry = _registry()
-    return registry.Quantity(number, units[unit]).to(units[to]).magnitude
+    converted: Decimal = registry.Quantity(number, units[unit]).to(units[to]).magnitude
+    return converted
 
 
 def convert_width(width: Decimal | float, quantity: str, unit: str, to: str) -> Decimal:
@@ -263,8 +410,14 @@ def gauge_kpa(absolute: float, ambient_kpa: float) -> float:
     return absolute - ambient_kpa
 
 
-def show(value: float, u: float, quantity: str, system: str = "metric",
-         digit: float = 0.0, unit: str = "") -> str:
+def show(
+    value: float,
+    u: float,
+    quantity: str,
+    system: str = "metric",
+    digit: float = 0.0,
+    unit: str = "",
+) -> str:
     """A value with its expanded uncertainty (k = 2), e.g. "0.661 V ± 0.007".
 
     digit: the reading's own resolution in the stored unit, finer places are not shown;
@@ -282,8 +435,9 @@ def show(value: float, u: float, quantity: str, system: str = "metric",
     return f"{text} ± {fixed(wide, places)}" if u > 0 else text
 
 
-def show_value(value: float, quantity: str, system: str = "metric", places: int | None = None,
-               unit: str = "") -> str:
+def show_value(
+    value: float, quantity: str, system: str = "metric", places: int | None = None, unit: str = ""
+) -> str:
     """A value alone in the shop's unit, to `places` decimals (default: as few as tell it)."""
     from measurements.core.uncertainty import fixed
 

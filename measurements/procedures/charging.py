@@ -35,12 +35,15 @@ from measurements.core.procedure import (
 from measurements.core.readings import Readings, RowReadings
 
 if TYPE_CHECKING:
-    from uncertainties import UFloat
+    pass
 
 _PRACTICE = Source("C", "common practice")
 _PRACTICE_T = Source("C", "common practice, moved with the regulator's temperature")
 _ENTERED = Source("maker", "set point entered from the maker's data")
-_REQUEST = Source("C", "within 0.3 V of the voltage that the control unit asks for, common practice")
+_LOADED_ENTERED = Source("C", "common practice under load, its top by the maker's set point")
+_REQUEST = Source(
+    "C", "within 0.3 V of the voltage that the control unit asks for, common practice"
+)
 
 WINDOW_V = (13.8, 14.8)
 COLD_WINDOW_V = (13.5, 15.0)
@@ -62,8 +65,9 @@ SAME_SPEED_RPM = 150.0
 # --- limits -----------------------------------------------------------------------------------
 
 
-def window(ref_v: float, tolerance_v: float, ref_c: float, slope_v_per_k: float,
-           temp_c: float) -> tuple[float, float]:
+def window(
+    ref_v: float, tolerance_v: float, ref_c: float, slope_v_per_k: float, temp_c: float
+) -> tuple[float, float]:
     """Charging window, volt, of a regulator whose set point falls with its own temperature, °C.
 
     V = ref + slope · (T − T_ref) ± tolerance; e.g. an engine maker's manual: 14.4 ± 0.3 V at 20 °C,
@@ -99,8 +103,8 @@ def _regulator_window(readings: Readings, context: Context) -> Span:
     if ref_v is not None and tolerance_v is not None:
         slope = readings.given("slope") or 0.0
         ref_c = readings.given("setpoint_temp")
-        here = temp_c if temp_c is not None and ref_c is not None else 0.0
-        low, high = window(ref_v, tolerance_v, ref_c if here else 0.0, slope, here)
+        shift_k = temp_c - ref_c if temp_c is not None and ref_c is not None else 0.0
+        low, high = window(ref_v, tolerance_v, 0.0, slope, shift_k)
         return Span(low, high, _ENTERED)
     times = context.car.volts / 12
     low, high = usual_window(temp_c, context.state_of_car == "cold")
@@ -109,7 +113,7 @@ def _regulator_window(readings: Readings, context: Context) -> Span:
 
 def _runs(row: RowReadings) -> bool:
     rpm = row.value("rpm")
-    return rpm is not None and rpm >= RUNNING_RPM
+    return bool(rpm is not None and rpm >= RUNNING_RPM)
 
 
 def _heavy(row: RowReadings) -> bool:
@@ -124,7 +128,8 @@ def _battery_limit(context: Context, readings: Readings, row: RowReadings | None
     span = _regulator_window(readings, context)
     if _heavy(row):
         least = LOADED_LEAST_V * context.car.volts / 12
-        return Span(min(least, span.low or least), span.high, span.source)
+        source = _LOADED_ENTERED if span.source is _ENTERED else span.source
+        return Span(min(least, span.low or least), span.high, source)
     return span
 
 
@@ -152,8 +157,10 @@ def _volts_likely(context: Context) -> tuple[float, float]:
 
 def _not_for(context: Context) -> str:
     if context.car.high_voltage:
-        return ("a converter, not an alternator, feeds the low-voltage side of a car with a "
-                "high-voltage or 48 volt system.")
+        return (
+            "a converter, not an alternator, feeds the low-voltage side of a car with a "
+            "high-voltage or 48 volt system."
+        )
     return ""
 
 
@@ -167,12 +174,23 @@ def assess(readings: Readings, context: Context) -> Assessment:
     figures = _figures(readings, loaded)
     for figure in figures:
         if figure.key == "feed_drop_at_rated":
-            verdicts.append(judge_figure(
-                PROCEDURE, figure, context, _drop_limit(FEED_DROP_MOST_V)(context, readings, None)))
+            verdicts.append(
+                judge_figure(
+                    PROCEDURE,
+                    figure,
+                    context,
+                    _drop_limit(FEED_DROP_MOST_V)(context, readings, None),
+                )
+            )
         if figure.key == "ground_drop_at_rated":
-            verdicts.append(judge_figure(
-                PROCEDURE, figure, context,
-                _drop_limit(GROUND_DROP_MOST_V)(context, readings, None)))
+            verdicts.append(
+                judge_figure(
+                    PROCEDURE,
+                    figure,
+                    context,
+                    _drop_limit(GROUND_DROP_MOST_V)(context, readings, None),
+                )
+            )
     by_address = {verdict.address: verdict for verdict in verdicts}
     enough = _loaded_enough(readings, loaded)
     confounders = []
@@ -191,19 +209,32 @@ def assess(readings: Readings, context: Context) -> Assessment:
     else:
         pattern, where, also = _quiet(readings, by_address, loaded, enough), (), []
     customer, technician = _words(
-        pattern, readings, context, by_address, figures, loaded, enough, also)
+        pattern, readings, context, by_address, figures, loaded, enough, also
+    )
     return conclude(
-        PROCEDURE, readings, context, pattern=pattern, where=where, also=also, figures=figures,
-        verdicts=verdicts, confounders=confounders, customer=customer, technician=technician,
+        PROCEDURE,
+        readings,
+        context,
+        pattern=pattern,
+        where=where,
+        also=also,
+        figures=figures,
+        verdicts=verdicts,
+        confounders=confounders,
+        customer=customer,
+        technician=technician,
         chart=_chart(readings, context),
     )
 
 
 def _running(readings: Readings) -> list[RowReadings]:
     """Points with the engine running at which something was read at the battery or the stud."""
-    return [row for row in readings.rows("points")
-            if _runs(row) and (row.uncertain("battery_v") is not None
-                               or row.uncertain("stud_v") is not None)]
+    return [
+        row
+        for row in readings.rows("points")
+        if _runs(row)
+        and (row.uncertain("battery_v") is not None or row.uncertain("stud_v") is not None)
+    ]
 
 
 def _loaded_point(readings: Readings) -> RowReadings | None:
@@ -232,27 +263,43 @@ def _figures(readings: Readings, loaded: RowReadings | None) -> list[Figure]:
             figures.append(figure_of("gap", "B+ stud less battery", "voltage", stud - battery))
     rated = readings.given("rated")
     current = loaded.uncertain("current") if loaded else None
-    for key, label in (("feed_drop", "drop from B+ to battery +"),
-                       ("ground_drop", "drop from case to battery −")):
+    for key, label in (
+        ("feed_drop", "drop from B+ to battery +"),
+        ("ground_drop", "drop from case to battery −"),
+    ):
         drop = readings.uncertain(f"given.{key}")
         if drop is None:
             continue
         if rated and current is not None and current.nominal_value > 0:
             size = drop if drop.nominal_value >= 0 else -drop
-            figures.append(figure_of(
-                f"{key}_at_rated", "{} at rated current".format(label), "voltage",
-                size / current * rated))
+            figures.append(
+                figure_of(
+                    f"{key}_at_rated",
+                    f"{label} at rated current",
+                    "voltage",
+                    size / current * rated,
+                )
+            )
         else:
-            figures.append(Figure(
-                f"{key}_at_rated", "{} at rated current".format(label), "voltage", None,
-                absent_because="current with loads on or rating not entered"))
+            figures.append(
+                Figure(
+                    f"{key}_at_rated",
+                    f"{label} at rated current",
+                    "voltage",
+                    None,
+                    absent_because="current with loads on or rating not entered",
+                )
+            )
     return figures
 
 
 def _gap_point(readings: Readings, loaded: RowReadings | None) -> RowReadings | None:
     """The point at which stud and battery were both read, the loaded one first."""
-    both = [row for row in _running(readings)
-            if row.uncertain("stud_v") is not None and row.uncertain("battery_v") is not None]
+    both = [
+        row
+        for row in _running(readings)
+        if row.uncertain("stud_v") is not None and row.uncertain("battery_v") is not None
+    ]
     if loaded is not None and any(row.code == loaded.code for row in both):
         return loaded
     return both[-1] if both else None
@@ -270,7 +317,7 @@ def _four_points_disagree(readings: Readings, figures: list[Figure]) -> bool:
 
 
 def _side(verdict: VerdictOutcome | None) -> str:
-    """"below", "above", or "" when it isn't outside."""
+    """ "below", "above", or "" when it isn't outside."""
     if verdict is None or verdict.outcome != "outside" or verdict.value is None:
         return ""
     if verdict.low is not None and verdict.value < verdict.low:
@@ -278,21 +325,30 @@ def _side(verdict: VerdictOutcome | None) -> str:
     return "above"
 
 
-def _seen(readings: Readings, context: Context, by_address: dict[str, VerdictOutcome],
-          figures: list[Figure], loaded: RowReadings | None,
-          enough: bool) -> list[tuple[str, tuple[str, ...]]]:
-    """Patterns that something unusual shows, with the points at which it shows; most direct first."""
+def _seen(
+    readings: Readings,
+    context: Context,
+    by_address: dict[str, VerdictOutcome],
+    figures: list[Figure],
+    loaded: RowReadings | None,
+    enough: bool,
+) -> list[tuple[str, tuple[str, ...]]]:
+    """Patterns that something unusual shows, with the points at which it shows; most direct
+    first.
+    """
     seen: list[tuple[str, tuple[str, ...]]] = []
     running = _running(readings)
     if readings.given("belt_slip"):
         seen.append(("belt_seen_slipping", ()))
-    above = tuple(row.code for row in running
-                  if _side(by_address.get(row.address("battery_v"))) == "above")
+    above = tuple(
+        row.code for row in running if _side(by_address.get(row.address("battery_v"))) == "above"
+    )
     if above and readings.given("lasted"):
         seen.append(("above_window", above))
     seen += _lost(readings, by_address, figures, loaded, enough)
-    ripple = tuple(row.code for row in running
-                   if _side(by_address.get(row.address("ripple"))) == "above")
+    ripple = tuple(
+        row.code for row in running if _side(by_address.get(row.address("ripple"))) == "above"
+    )
     if ripple:
         seen.append(("ripple_high", ripple))
     if readings.given("requested") is not None:
@@ -301,9 +357,16 @@ def _seen(readings: Readings, context: Context, by_address: dict[str, VerdictOut
     return seen if lost else seen + _over_points(by_address, running, context)
 
 
-def _lost(readings: Readings, by_address: dict[str, VerdictOutcome], figures: list[Figure],
-          loaded: RowReadings | None, enough: bool) -> list[tuple[str, tuple[str, ...]]]:
-    """Losses between alternator and battery; only with enough current, else nothing is concluded."""
+def _lost(
+    readings: Readings,
+    by_address: dict[str, VerdictOutcome],
+    figures: list[Figure],
+    loaded: RowReadings | None,
+    enough: bool,
+) -> list[tuple[str, tuple[str, ...]]]:
+    """Losses between alternator and battery; only with enough current, else nothing is
+    concluded.
+    """
     if not enough or loaded is None:
         return []
     lost: list[tuple[str, tuple[str, ...]]] = []
@@ -315,16 +378,22 @@ def _lost(readings: Readings, by_address: dict[str, VerdictOutcome], figures: li
                 break
     gap = next((figure for figure in figures if figure.key == "gap"), None)
     if not lost and gap is not None and gap.value is not None:
-        divided = readings.given("feed_drop") is not None and readings.given("ground_drop") is not None
+        divided = (
+            readings.given("feed_drop") is not None and readings.given("ground_drop") is not None
+        )
         if not divided and gap.value - 2 * gap.u > FEED_DROP_MOST_V + GROUND_DROP_MOST_V:
             lost.append(("low_at_battery_full_at_stud", (loaded.code,)))
     return lost
 
 
-def _against_request(readings: Readings, by_address: dict[str, VerdictOutcome],
-                     running: list[RowReadings]) -> list[tuple[str, tuple[str, ...]]]:
-    judged = [(row.code, by_address[row.address("stud_v")]) for row in running
-              if row.address("stud_v") in by_address]
+def _against_request(
+    readings: Readings, by_address: dict[str, VerdictOutcome], running: list[RowReadings]
+) -> list[tuple[str, tuple[str, ...]]]:
+    judged = [
+        (row.code, by_address[row.address("stud_v")])
+        for row in running
+        if row.address("stud_v") in by_address
+    ]
     off = tuple(code for code, verdict in judged if verdict.outcome == "outside")
     if off:
         return [("not_following_request", off)]
@@ -334,8 +403,9 @@ def _against_request(readings: Readings, by_address: dict[str, VerdictOutcome],
     return []
 
 
-def _over_points(by_address: dict[str, VerdictOutcome], running: list[RowReadings],
-                 context: Context) -> list[tuple[str, tuple[str, ...]]]:
+def _over_points(
+    by_address: dict[str, VerdictOutcome], running: list[RowReadings], context: Context
+) -> list[tuple[str, tuple[str, ...]]]:
     """What speed and load do to the battery's voltage; low at light load alone is no finding."""
     read = [row for row in running if row.uncertain("battery_v") is not None]
     low = [row for row in read if _side(by_address.get(row.address("battery_v"))) == "below"]
@@ -343,12 +413,10 @@ def _over_points(by_address: dict[str, VerdictOutcome], running: list[RowReading
         return []
     codes = tuple(row.code for row in low)
     # A reading in doubt is neither low nor full, and nothing is built on it.
-    full = [row for row in read
-            if by_address[row.address("battery_v")].outcome == "within"]
+    full = [row for row in read if by_address[row.address("battery_v")].outcome == "within"]
     for before in (row for row in low if not _heavy(row)):
         for after in full:
-            jump = after.uncertain("battery_v") - before.uncertain("battery_v")
-            if jump.nominal_value < JUMP_V:
+            if after.value("battery_v") - before.value("battery_v") < JUMP_V:
                 continue
             faster = after.value("rpm") > before.value("rpm") + SAME_SPEED_RPM
             more_load = _load_rank(after) > _load_rank(before)
@@ -369,8 +437,12 @@ def _load_rank(row: RowReadings) -> int:
     return ("off", "some", "heavy").index(str(row.value("loads") or "off"))
 
 
-def _quiet(readings: Readings, by_address: dict[str, VerdictOutcome],
-           loaded: RowReadings | None, enough: bool) -> str:
+def _quiet(
+    readings: Readings,
+    by_address: dict[str, VerdictOutcome],
+    loaded: RowReadings | None,
+    enough: bool,
+) -> str:
     """Nothing unusual is shown: is that worth something?"""
     judged = [verdict for verdict in by_address.values() if verdict.outcome != "no_limit"]
     if not judged or any(verdict.outcome != "within" for verdict in judged):
@@ -388,10 +460,16 @@ def _volts(value: float) -> str:
     return units.show_value(value, "voltage", places=2, unit="V")
 
 
-def _words(pattern: str, readings: Readings, context: Context,
-           by_address: dict[str, VerdictOutcome], figures: list[Figure],
-           loaded: RowReadings | None, enough: bool,
-           also: list[Also]) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...]]:
+def _words(
+    pattern: str,
+    readings: Readings,
+    context: Context,
+    by_address: dict[str, VerdictOutcome],
+    figures: list[Figure],
+    loaded: RowReadings | None,
+    enough: bool,
+    also: list[Also],
+) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...]]:
     say = PROCEDURE.say
     span = _regulator_window(readings, context)
     low, high = _volts(span.low or 0.0), _volts(span.high or 0.0)
@@ -404,23 +482,37 @@ def _words(pattern: str, readings: Readings, context: Context,
     elif pattern == "low_at_battery_full_at_stud":
         params = {"drop": _volts(gap or 0.0)}
     elif pattern in ("not_following_request", "follows_low_request"):
-        params = {"requested": _volts(readings.given("requested")),
-                  "stud": _volts(_representative(readings, "stud_v"))}
+        params = {
+            "requested": _volts(readings.given("requested")),
+            "stud": _volts(_representative(readings, "stud_v")),
+        }
     elif pattern == "above_window":
-        highest = max(v.value or 0.0 for v in by_address.values()
-                      if v.address.endswith("battery_v") and _side(v) == "above")
+        highest = max(
+            v.value or 0.0
+            for v in by_address.values()
+            if v.address.endswith("battery_v") and _side(v) == "above"
+        )
         params = {"volts": _volts(highest), "high": high}
     elif pattern == "ripple_high":
-        most = max(v.value or 0.0 for v in by_address.values()
-                   if v.address.endswith("ripple") and _side(v) == "above")
+        most = max(
+            v.value or 0.0
+            for v in by_address.values()
+            if v.address.endswith("ripple") and _side(v) == "above"
+        )
         params = {"ripple": units.show_value(most, "voltage", places=0, unit="mV")}
     elif pattern == "sound" and loaded is not None:
-        params = {"volts": _volts(loaded.value("battery_v") or 0.0),
-                  "current": units.show_value(
-                      loaded.value("current") or 0.0, "current", places=0, unit="A")}
+        params = {
+            "volts": _volts(loaded.value("battery_v") or 0.0),
+            "current": units.show_value(
+                loaded.value("current") or 0.0, "current", places=0, unit="A"
+            ),
+        }
     elif pattern in _LOW_PATTERNS:
-        numbers = [row.value("battery_v") for row in _running(readings)
-                   if row.value("battery_v") is not None]
+        numbers = [
+            row.value("battery_v")
+            for row in _running(readings)
+            if row.value("battery_v") is not None
+        ]
         params = {"least": _volts(min(numbers)), "most": _volts(max(numbers)), "low": low}
     customer = [say("customer." + pattern, **params)]
     technician = [say("technician." + pattern, **params)]
@@ -433,8 +525,11 @@ def _words(pattern: str, readings: Readings, context: Context,
         technician.append(say("technician.also", seen=PROCEDURE.pattern(item.pattern).label))
     if not enough and pattern != "not_loaded_enough":
         technician.append(say("technician.load_missing"))
-    small = [v for v in by_address.values() if v.address in ("given.feed_drop", "given.ground_drop")
-             and v.outcome == "outside"]
+    small = [
+        v
+        for v in by_address.values()
+        if v.address in ("given.feed_drop", "given.ground_drop") and v.outcome == "outside"
+    ]
     if small and not enough:
         technician.append(say("technician.drop_at_small_current"))
     if not readings.given("lasted") and any(
@@ -446,8 +541,13 @@ def _words(pattern: str, readings: Readings, context: Context,
     return tuple(customer), tuple(technician)
 
 
-_LOW_PATTERNS = ("low_until_called", "rises_only_when_revved", "low_first_full_later",
-                 "falls_under_load", "low_everywhere")
+_LOW_PATTERNS = (
+    "low_until_called",
+    "rises_only_when_revved",
+    "low_first_full_later",
+    "falls_under_load",
+    "low_everywhere",
+)
 
 
 def _drop_shown(key: str, readings: Readings, by_address: dict[str, VerdictOutcome]) -> float:
@@ -460,8 +560,11 @@ def _drop_shown(key: str, readings: Readings, by_address: dict[str, VerdictOutco
 
 def _representative(readings: Readings, column: str) -> float:
     """The reading of the most loaded point, else of the last running one."""
-    numbers = [(_load_rank(row), row.value("rpm"), row.value(column))
-               for row in _running(readings) if row.value(column) is not None]
+    numbers = [
+        (_load_rank(row), row.value("rpm"), row.value(column))
+        for row in _running(readings)
+        if row.value(column) is not None
+    ]
     return max(numbers)[2] if numbers else 0.0
 
 
@@ -476,31 +579,43 @@ def _chart(readings: Readings, context: Context) -> dict[str, Any]:
             if value is not None:
                 reading = row.get(column)
                 points.append([float(rpm), value.nominal_value, reading.u if reading else 0.0])
-                told.append("{} {} at {}".format(label, _volts(value.nominal_value), row.label))
+                told.append(f"{label} {_volts(value.nominal_value)} at {row.label}")
         if points:
             series.append({"label": label, "points": sorted(points)})
     if not series:
         return {}
+    say = PROCEDURE.say
     limits: list[dict[str, Any]] = []
+    title = say("chart.volts", told="; ".join(told)).text
     requested = readings.given("requested")
-    if requested is None:
-        span = _regulator_window(readings, context)
-        maker = span.source.tag == "maker"
-        top = "maker's {}" if maker else "usual up to {}"
-        foot = "maker's {}" if maker else "usual from {}"
-        limits = [
-            {"label": top.format(_volts(span.high or 0.0)), "value": span.high, "beyond": "above"},
-            {"label": foot.format(_volts(span.low or 0.0)), "value": span.low, "beyond": "below"},
-        ]
-    title = "Voltage over engine speed: {}.".format("; ".join(told))
     if requested is not None:
-        title += " Asked for by the control unit: {}.".format(_volts(requested))
+        title += " " + say("chart.requested", requested=_volts(requested)).text
     else:
-        title += " Usual without heavy loads: {} to {}.".format(
-            _volts(limits[1]["value"]), _volts(limits[0]["value"]))
-    return {"kind": "lines", "title": title, "x": {"label": "engine speed", "unit": "rpm"},
-            "y": {"label": "volts", "unit": "", "from_zero": False}, "series": series,
-            "limits": limits, "note": ""}
+        span = _regulator_window(readings, context)
+        low, high = span.low or 0.0, span.high or 0.0
+        whose = "maker" if span.source.tag == "maker" else "usual"
+        limits = [
+            {
+                "label": say("chart.top_" + whose, volts=_volts(high)).text,
+                "value": high,
+                "beyond": "above",
+            },
+            {
+                "label": say("chart.foot_" + whose, volts=_volts(low)).text,
+                "value": low,
+                "beyond": "below",
+            },
+        ]
+        title += " " + say("chart.window_" + whose, low=_volts(low), high=_volts(high)).text
+    return {
+        "kind": "lines",
+        "title": title,
+        "x": {"label": "engine speed", "unit": "rpm"},
+        "y": {"label": "volts", "unit": "", "from_zero": False},
+        "series": series,
+        "limits": limits,
+        "note": "",
+    }
 
 
 def _next_step(readings: Readings, context: Context) -> tuple[tuple[str, str], ...]:
@@ -519,26 +634,48 @@ PROCEDURE = Procedure(
     name="charging",
     title="Charging over engine speed and load",
     version=1,
-    group="electrical",
+    group="Electrical",
     purpose="Shows whether the alternator holds its voltage from idle to speed and under load, and "
-            "whether it reaches the battery.",
-    proves_nothing_when="The loads ask for less than half of the rated current: then a weak alternator "
-                        "and a bad cable look well.",
+    "whether it reaches the battery.",
+    proves_nothing_when=(
+        "The loads ask for less than half of the rated current: then a weak alternator and a bad "
+        "cable look well."
+    ),
     evidence_group="electrical_supply",
+    comparable={"regulator_temp": (25.0, 0.0), "requested": (0.3, 0.0)},
     effort=Effort(10, ("multimeter", "clamp meter"), risk="working near a running engine"),
     cautions=(
-        Caution("Never pull a battery lead on a running engine.", "The surge destroys control units, "
-                "and it tests nothing.", "common practice"),
-        Caution("Belts, fans, pulleys.", "Keep leads, sleeves and hair clear; an electric fan starts "
-                "by itself.", "workplace rules on machine guarding"),
-        Caution("Burns at B+.", "Rings and watch off. A spanner from B+ to the body welds itself fast: "
-                "battery minus off before a nut is touched.", "workplace safety guidance"),
-        Caution("Battery gas explodes.", "No sparks; eyes covered. Never charge or jump a frozen "
-                "battery.", "workplace safety guidance on batteries"),
-        Caution("Full field only as the maker says.", "Bridging the regulator can send far too much "
-                "voltage through the car.", "common practice"),
-        Caution("Exhaust.", "Run the engine outdoors or with extraction.",
-                "occupational limits for carbon monoxide"),
+        Caution(
+            "Never pull a battery lead on a running engine.",
+            "The surge destroys control units, and it tests nothing.",
+            "common practice",
+        ),
+        Caution(
+            "Belts, fans, pulleys.",
+            "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
+            "workplace rules on machine guarding",
+        ),
+        Caution(
+            "Burns at B+.",
+            "Rings and watch off. A spanner from B+ to the body welds itself fast: "
+            "battery minus off before a nut is touched.",
+            "workplace safety guidance",
+        ),
+        Caution(
+            "Battery gas explodes.",
+            "No sparks; eyes covered. Never charge or jump a frozen battery.",
+            "workplace safety guidance on batteries",
+        ),
+        Caution(
+            "Full field only as the maker says.",
+            "Bridging the regulator can send far too much voltage through the car.",
+            "common practice",
+        ),
+        Caution(
+            "Exhaust.",
+            "Run the engine outdoors or with extraction.",
+            "occupational limits for carbon monoxide",
+        ),
         MAKER_FIRST,
     ),
     preconditions=(
@@ -547,57 +684,151 @@ PROCEDURE = Procedure(
         Precondition("meter", "Meter leads on the battery posts, not on the clamps"),
     ),
     given=(
-        Quantity(key="rated", label="alternator's rated current", quantity="current", origin="told",
-                 possible=(1.0, 1000.0), likely=(30.0, 400.0), help="On its plate."),
+        Quantity(
+            key="rated",
+            label="alternator's rated current",
+            quantity="current",
+            origin="told",
+            possible=(1.0, 1000.0),
+            likely=(30.0, 400.0),
+            help="On its plate.",
+        ),
         Flag(key="belt_slip", label="belt seen or heard slipping"),
-        Quantity(key="regulator_temp", label="temperature at the regulator", quantity="temperature",
-                 possible=(-50.0, 200.0), likely=(-30.0, 130.0), instrument="thermometer"),
-        Quantity(key="requested", label="voltage the control unit asks for", quantity="voltage",
-                 origin="told", possible=_volts_range, likely=_volts_likely,
-                 help="From its live values, at the moment of the reading."),
-        Quantity(key="feed_drop", label="drop B+ stud to battery +, loads on", quantity="voltage",
-                 possible=(-20.0, 20.0), likely=(-3.0, 3.0), instrument="multimeter"),
-        Quantity(key="ground_drop", label="drop alternator case to battery −, loads on",
-                 quantity="voltage", possible=(-20.0, 20.0), likely=(-3.0, 3.0),
-                 instrument="multimeter"),
+        Quantity(
+            key="regulator_temp",
+            label="temperature at the regulator",
+            quantity="temperature",
+            possible=(-50.0, 200.0),
+            likely=(-30.0, 130.0),
+            instrument="thermometer",
+        ),
+        Quantity(
+            key="requested",
+            label="voltage the control unit asks for",
+            quantity="voltage",
+            origin="told",
+            possible=_volts_range,
+            likely=_volts_likely,
+            help="From its live values, at the moment of the reading.",
+        ),
+        Quantity(
+            key="feed_drop",
+            label="drop B+ stud to battery +, loads on",
+            quantity="voltage",
+            possible=(-20.0, 20.0),
+            likely=(-3.0, 3.0),
+            instrument="multimeter",
+        ),
+        Quantity(
+            key="ground_drop",
+            label="drop alternator case to battery −, loads on",
+            quantity="voltage",
+            possible=(-20.0, 20.0),
+            likely=(-3.0, 3.0),
+            instrument="multimeter",
+        ),
         Flag(key="lasted", label="too high a voltage stood for minutes"),
-        Quantity(key="setpoint", label="maker's set point", quantity="voltage", origin="told",
-                 possible=_volts_range, likely=_volts_likely),
-        Quantity(key="setpoint_tolerance", label="maker's tolerance, plus or minus",
-                 quantity="voltage", origin="told", possible=(0.0, 5.0), likely=(0.05, 1.0)),
-        Quantity(key="setpoint_temp", label="temperature that the set point is for",
-                 quantity="temperature", origin="told", possible=(-50.0, 200.0)),
-        Quantity(key="slope", label="change of the set point per kelvin", quantity="voltage",
-                 unit="mV", origin="told", possible=(-0.06, 0.06), likely=(-0.03, 0.0)),
+        Quantity(
+            key="setpoint",
+            label="maker's set point",
+            quantity="voltage",
+            origin="told",
+            possible=_volts_range,
+            likely=_volts_likely,
+        ),
+        Quantity(
+            key="setpoint_tolerance",
+            label="maker's tolerance, plus or minus",
+            quantity="voltage",
+            origin="told",
+            possible=(0.0, 5.0),
+            likely=(0.05, 1.0),
+        ),
+        Quantity(
+            key="setpoint_temp",
+            label="temperature that the set point is for",
+            quantity="temperature",
+            origin="told",
+            possible=(-50.0, 200.0),
+        ),
+        Quantity(
+            key="slope",
+            label="change of the set point per kelvin",
+            quantity="voltage",
+            unit="mV",
+            origin="told",
+            possible=(-0.06, 0.06),
+            likely=(-0.03, 0.0),
+        ),
     ),
     grids=(
-        Grid("points", "Working points",
-             Conditions(
-                 fields=(
-                     Quantity(key="rpm", label="engine speed", quantity="rotation",
-                              possible=(0.0, 12_000.0), likely=(0.0, 6_000.0),
-                              instrument="rev_counter"),
-                     Choice(key="loads", label="loads", choices={
-                         "off": "off", "some": "lamps and fan", "heavy": "all that there is"}),
-                 ),
-                 presets=(
-                     Row("off", "engine off", {"rpm": 0, "loads": "off"}),
-                     Row("idle", "idle", {"rpm": 800, "loads": "off"}),
-                     Row("fast", "2000 rpm, loads on", {"rpm": 2000, "loads": "heavy"}),
-                 ),
-                 tolerance={"rpm": SAME_SPEED_RPM}),
-             (
-                 Quantity(key="battery_v", label="volts at the battery", quantity="voltage",
-                          possible=_volts_range, likely=_volts_likely, instrument="multimeter",
-                          needed=True),
-                 Quantity(key="stud_v", label="volts at B+ to case", quantity="voltage",
-                          possible=_volts_range, likely=_volts_likely, instrument="multimeter"),
-                 Quantity(key="current", label="alternator current", quantity="current",
-                          possible=(-1000.0, 1000.0), likely=(-20.0, 400.0),
-                          instrument="clamp_ammeter"),
-                 Quantity(key="ripple", label="ripple at the stud", quantity="voltage", unit="mV",
-                          possible=(0.0, 20.0), likely=(0.0, 3.0), instrument="multimeter_ac"),
-             )),
+        Grid(
+            "points",
+            "Working points",
+            Conditions(
+                fields=(
+                    Quantity(
+                        key="rpm",
+                        label="engine speed",
+                        quantity="rotation",
+                        possible=(0.0, 12_000.0),
+                        likely=(0.0, 6_000.0),
+                        instrument="rev_counter",
+                    ),
+                    Choice(
+                        key="loads",
+                        label="loads",
+                        choices={
+                            "off": "off",
+                            "some": "lamps and fan",
+                            "heavy": "all that there is",
+                        },
+                    ),
+                ),
+                presets=(
+                    Row("off", "engine off", {"rpm": 0, "loads": "off"}),
+                    Row("idle", "idle", {"rpm": 800, "loads": "off"}),
+                    Row("fast", "2000 rpm, loads on", {"rpm": 2000, "loads": "heavy"}),
+                ),
+                tolerance={"rpm": SAME_SPEED_RPM},
+            ),
+            (
+                Quantity(
+                    key="battery_v",
+                    label="volts at the battery",
+                    quantity="voltage",
+                    possible=_volts_range,
+                    likely=_volts_likely,
+                    instrument="multimeter",
+                    needed=True,
+                ),
+                Quantity(
+                    key="stud_v",
+                    label="volts at B+ to case",
+                    quantity="voltage",
+                    possible=_volts_range,
+                    likely=_volts_likely,
+                    instrument="multimeter",
+                ),
+                Quantity(
+                    key="current",
+                    label="alternator current",
+                    quantity="current",
+                    possible=(-1000.0, 1000.0),
+                    likely=(-20.0, 400.0),
+                    instrument="clamp_ammeter",
+                ),
+                Quantity(
+                    key="ripple",
+                    label="ripple at the stud",
+                    quantity="voltage",
+                    unit="mV",
+                    possible=(0.0, 20.0),
+                    likely=(0.0, 3.0),
+                    instrument="multimeter_ac",
+                ),
+            ),
+        ),
     ),
     limits=(
         Limit("points.*.battery_v", bounds=_battery_limit),
@@ -609,8 +840,12 @@ PROCEDURE = Procedure(
     patterns=(
         Pattern("belt_seen_slipping", "the belt was seen or heard slipping", direct=True),
         Pattern("above_window", "above the usual window for minutes"),
-        Pattern("lost_in_feed", "low at the battery: lost between B+ stud and battery +", direct=True),
-        Pattern("lost_in_ground", "low at the battery: lost between case and battery −", direct=True),
+        Pattern(
+            "lost_in_feed", "low at the battery: lost between B+ stud and battery +", direct=True
+        ),
+        Pattern(
+            "lost_in_ground", "low at the battery: lost between case and battery −", direct=True
+        ),
         Pattern("low_at_battery_full_at_stud", "low at the battery, full at the alternator"),
         Pattern("ripple_high", "ripple above what is usual"),
         Pattern("not_following_request", "not at the voltage that the control unit asks for"),
@@ -625,110 +860,158 @@ PROCEDURE = Procedure(
         UNDECIDED,
     ),
     confounders=(
-        Confounder("not_loaded", "Less than half of the rated current was shown to flow.", 0.3, True),
-        Confounder("temperature_unknown", "The regulator's temperature is not known; the window moves "
-                   "with it.", 0.9),
+        Confounder(
+            "not_loaded", "Less than half of the rated current was shown to flow.", 0.3, True
+        ),
+        Confounder(
+            "temperature_unknown",
+            "The regulator's temperature is not known; the window moves with it.",
+            0.9,
+        ),
         Confounder("points_disagree", "Stud, battery and the two drops do not add up.", 0.6),
         Confounder("battery_low", "The battery's charge was low or not checked.", 0.6),
     ),
     sentences={
-        "customer.belt_seen_slipping":
-            "The belt that drives the alternator was seen or heard slipping, so the alternator cannot "
-            "be judged yet.",
-        "customer.above_window":
-            "The charging voltage stood at {volts} for minutes; up to {high} is usual here.",
-        "customer.lost_in_feed":
-            "Between the alternator and the battery's plus post {drop} is lost while the loads are on. "
-            "Less arrives at the battery than the alternator sends.",
-        "customer.lost_in_ground":
-            "Between the alternator's case and the battery's minus post {drop} is lost while the loads "
-            "are on. Less arrives at the battery than the alternator sends.",
-        "customer.low_at_battery_full_at_stud":
-            "The alternator's own terminal has {drop} more than the battery while the loads are on. "
-            "The difference is lost on the way.",
-        "customer.ripple_high":
-            "The charging voltage is not as smooth as usual: {ripple} of ripple was measured.",
-        "customer.not_following_request":
-            "The car asks for {requested}; {stud} was measured at the alternator.",
-        "customer.follows_low_request":
-            "The charging voltage is low because the car asks for {requested} just then. Whether the "
-            "alternator can deliver more was not shown.",
-        "customer.low_until_called":
+        "chart.volts": "Voltage over engine speed: {told}.",
+        "chart.requested": "Asked for by the control unit: {requested}.",
+        "chart.window_usual": "Usual without heavy loads: {low} to {high}.",
+        "chart.window_maker": "By the maker's data: {low} to {high}.",
+        "chart.top_usual": "usual up to {volts}",
+        "chart.foot_usual": "usual from {volts}",
+        "chart.top_maker": "maker's upper {volts}",
+        "chart.foot_maker": "maker's lower {volts}",
+        "customer.belt_seen_slipping": (
+            "The belt that drives the alternator was seen or heard slipping, so the alternator "
+            "cannot be judged yet."
+        ),
+        "customer.above_window": (
+            "The charging voltage stood at {volts} for minutes; up to {high} is usual here."
+        ),
+        "customer.lost_in_feed": (
+            "Between the alternator and the battery's plus post {drop} is lost while the loads "
+            "are on. Less arrives at the battery than the alternator sends."
+        ),
+        "customer.lost_in_ground": (
+            "Between the alternator's case and the battery's minus post {drop} is lost while the "
+            "loads are on. Less arrives at the battery than the alternator sends."
+        ),
+        "customer.low_at_battery_full_at_stud": (
+            "The alternator's own terminal has {drop} more than the battery while the loads are "
+            "on. The difference is lost on the way."
+        ),
+        "customer.ripple_high": (
+            "The charging voltage is not as smooth as usual: {ripple} of ripple was measured."
+        ),
+        "customer.not_following_request": (
+            "The car asks for {requested}; {stud} was measured at the alternator."
+        ),
+        "customer.follows_low_request": (
+            "The charging voltage is low because the car asks for {requested} just then. Whether "
+            "the alternator can deliver more was not shown."
+        ),
+        "customer.low_until_called": (
             "The charging voltage was low ({least}) until a load was switched on, then it rose to "
-            "{most}. Many cars do this on purpose.",
-        "customer.rises_only_when_revved":
-            "The charging voltage was low at idle ({least}) and rose to {most} when the engine turned "
-            "faster.",
-        "customer.low_first_full_later":
-            "The charging voltage was low at idle ({least}) and {most} at speed with the loads on. "
-            "Whether speed or load made the difference is not measured yet.",
-        "customer.falls_under_load":
-            "The charging voltage is usual without loads, and falls to {least} when they are switched "
-            "on.",
-        "customer.low_everywhere":
-            "The charging voltage stayed low at all points measured: {least} to {most}, where {low} and "
-            "more is usual.",
-        "customer.not_loaded_enough":
-            "Nothing unusual was measured, but too little current was flowing to judge the charging.",
-        "customer.sound":
-            "With the loads on ({current}) the battery still had {volts}. That is not unusual.",
-        "customer.undecided": "The measurements made so far do not decide how well the car charges.",
-        "customer.then_repeat":
-            "Other parts of the charging system were not judged by this; the test is repeated after "
-            "the repair.",
-        "technician.belt_seen_slipping":
-            "Belt first: tension, wear, pulleys, freewheel. Then the whole test again.",
-        "technician.above_window":
-            "{volts}, above {high} for minutes. Check the sensing line, its ground and the request "
-            "before anything is changed.",
-        "technician.lost_in_feed":
-            "{drop} from B+ to battery +. Halve the path with the voltage-drop test: lug, fuse or link, "
-            "cable, clamp.",
-        "technician.lost_in_ground":
-            "{drop} from case to battery −. Halve the path with the voltage-drop test: bracket, strap, "
-            "body, clamp.",
-        "technician.low_at_battery_full_at_stud":
-            "Stud less battery is {drop}. Measure both drops, B+ to plus and case to minus, with the "
-            "loads on.",
-        "technician.ripple_high":
-            "{ripple} at the stud. Repeat with a meter that blocks the direct part, or look at the "
-            "wave.",
-        "technician.not_following_request":
+            "{most}. Many cars do this on purpose."
+        ),
+        "customer.rises_only_when_revved": (
+            "The charging voltage was low at idle ({least}) and rose to {most} when the engine "
+            "turned faster."
+        ),
+        "customer.low_first_full_later": (
+            "The charging voltage was low at idle ({least}) and {most} at speed with the loads "
+            "on. Whether speed or load made the difference is not measured yet."
+        ),
+        "customer.falls_under_load": (
+            "The charging voltage is usual without loads, and falls to {least} when they are "
+            "switched on."
+        ),
+        "customer.low_everywhere": (
+            "The charging voltage stayed low at all points measured: {least} to {most}, where "
+            "{low} and more is usual."
+        ),
+        "customer.not_loaded_enough": (
+            "Nothing unusual was measured, but too little current was flowing to judge the "
+            "charging."
+        ),
+        "customer.sound": (
+            "With the loads on ({current}) the battery still had {volts}. That is not unusual."
+        ),
+        "customer.undecided": (
+            "The measurements made so far do not decide how well the car charges."
+        ),
+        "customer.then_repeat": (
+            "Other parts of the charging system were not judged by this; the test is repeated "
+            "after the repair."
+        ),
+        "technician.belt_seen_slipping": (
+            "Belt first: tension, wear, pulleys, freewheel. Then the whole test again."
+        ),
+        "technician.above_window": (
+            "{volts}, above {high} for minutes. Check the sensing line, its ground and the "
+            "request before anything is changed."
+        ),
+        "technician.lost_in_feed": (
+            "{drop} from B+ to battery +. Halve the path with the voltage-drop test: lug, fuse or "
+            "link, cable, clamp."
+        ),
+        "technician.lost_in_ground": (
+            "{drop} from case to battery −. Halve the path with the voltage-drop test: bracket, "
+            "strap, body, clamp."
+        ),
+        "technician.low_at_battery_full_at_stud": (
+            "Stud less battery is {drop}. Measure both drops, B+ to plus and case to minus, with "
+            "the loads on."
+        ),
+        "technician.ripple_high": (
+            "{ripple} at the stud. Repeat with a meter that blocks the direct part, or look at "
+            "the wave."
+        ),
+        "technician.not_following_request": (
             "Asked for {requested}, measured {stud}. Check the request line with a meter before "
-            "anything is unplugged.",
-        "technician.follows_low_request":
-            "Follows a request of {requested} ({stud} at the stud). Shows that it follows, not what it "
-            "can deliver: ask for more and measure again.",
-        "technician.low_until_called":
-            "From {least} to {most} with the load alone. Read the requested value to compare.",
-        "technician.rises_only_when_revved":
+            "anything is unplugged."
+        ),
+        "technician.follows_low_request": (
+            "Follows a request of {requested} ({stud} at the stud). Shows that it follows, not "
+            "what it can deliver: ask for more and measure again."
+        ),
+        "technician.low_until_called": (
+            "From {least} to {most} with the load alone. Read the requested value to compare."
+        ),
+        "technician.rises_only_when_revved": (
             "From {least} to {most} with speed alone. Look at belt and pulley size; measure the "
-            "current at idle.",
-        "technician.low_first_full_later":
-            "From {least} to {most}, speed and load changed together. Add a point: idle with the loads "
-            "on.",
-        "technician.falls_under_load":
-            "Down to {least} with the loads on. Measure stud and both drops at that point.",
-        "technician.low_everywhere":
-            "{least} to {most}, and the loads do not raise it. Read request and charge lamp circuit; "
-            "stud and drops tell a loss on the way.",
-        "technician.not_loaded_enough":
-            "Below half of the rated current, or current or rating not noted. More loads, clamp on the "
-            "B+ cable, and repeat.",
+            "current at idle."
+        ),
+        "technician.low_first_full_later": (
+            "From {least} to {most}, speed and load changed together. Add a point: idle with the "
+            "loads on."
+        ),
+        "technician.falls_under_load": (
+            "Down to {least} with the loads on. Measure stud and both drops at that point."
+        ),
+        "technician.low_everywhere": (
+            "{least} to {most}, and the loads do not raise it. Read request and charge lamp "
+            "circuit; stud and drops tell a loss on the way."
+        ),
+        "technician.not_loaded_enough": (
+            "Below half of the rated current, or current or rating not noted. More loads, clamp "
+            "on the B+ cable, and repeat."
+        ),
         "technician.sound": "{volts} at the battery with {current} flowing.",
         "technician.undecided": "The points read so far fit more than one picture.",
         "technician.window": "Window used: {low} to {high}.",
-        "technician.one_fault_clears_nothing":
-            "One thing found says nothing of the rest: put it right, then test all points again.",
+        "technician.one_fault_clears_nothing": (
+            "One thing found says nothing of the rest: put it right, then test all points again."
+        ),
         "technician.also": "Also seen: {seen}.",
-        "technician.load_missing":
-            "Not loaded enough: a good reading here decides nothing.",
-        "technician.drop_at_small_current":
-            "A drop is beyond its limit although little current was shown: note the current with the "
-            "loads on and repeat.",
-        "technician.watch_above":
-            "Above the window: watch it for some minutes. A fresh start or a battery being refreshed "
-            "does this for a while.",
+        "technician.load_missing": "Not loaded enough: a good reading here decides nothing.",
+        "technician.drop_at_small_current": (
+            "A drop is beyond its limit although little current was shown: note the current with "
+            "the loads on and repeat."
+        ),
+        "technician.watch_above": (
+            "Above the window: watch it for some minutes. A fresh start or a battery being "
+            "refreshed does this for a while."
+        ),
         "technician.close": "Where it says too close to tell: a finer meter or more load decides.",
     },
     assess=assess,

@@ -69,7 +69,7 @@ LEAST_DISAGREEMENT = 0.10
 
 
 def _step(code: str, kind: str, start: str, end: str) -> Row:
-    return Row(code, "{} to {}".format(start, end), {"kind": kind}, start=start, end=end)
+    return Row(code, f"{start} to {end}", {"kind": kind}, start=start, end=end)
 
 
 PATHS = {
@@ -200,10 +200,20 @@ def assess(readings: Readings, context: Context) -> Assessment:
     else:
         pattern = "undecided"
     customer, technician = _words(
-        pattern, readings, context, verdicts, steps, outside, figures, disagree)
+        pattern, readings, context, verdicts, steps, outside, figures, disagree
+    )
     return conclude(
-        PROCEDURE, readings, context, pattern=pattern, where=where, also=also, figures=figures,
-        verdicts=verdicts, confounders=confounders, customer=customer, technician=technician,
+        PROCEDURE,
+        readings,
+        context,
+        pattern=pattern,
+        where=where,
+        also=also,
+        figures=figures,
+        verdicts=verdicts,
+        confounders=confounders,
+        customer=customer,
+        technician=technician,
         chart=_chart(readings, context, steps),
     )
 
@@ -267,7 +277,9 @@ def _leading(steps: list[RowReadings]) -> tuple[str, ...]:
     return tuple(row.code for row in steps if total and abs(row.value("drop")) > total / 2)
 
 
-def _figures(readings: Readings, steps: list[RowReadings]) -> tuple[tuple[Figure, ...], UFloat | None]:
+def _figures(
+    readings: Readings, steps: list[RowReadings]
+) -> tuple[tuple[Figure, ...], UFloat | None]:
     """Sum, resistance and drop at rated current; and the whole drop that they rest on."""
     figures: list[Figure] = []
     total = _sum(steps)
@@ -281,21 +293,37 @@ def _figures(readings: Readings, steps: list[RowReadings]) -> tuple[tuple[Figure
     whole = _size(whole)
     current = readings.uncertain("given.current")
     if current is None or current.nominal_value == 0:
-        figures.append(Figure("resistance", "resistance of the path", "resistance", None,
-                              absent_because="the current was not measured"))
+        figures.append(
+            Figure(
+                "resistance",
+                "resistance of the path",
+                "resistance",
+                None,
+                absent_because="the current was not measured",
+            )
+        )
         return tuple(figures), whole
     current = _size(current)
-    figures.append(figure_of("resistance", "resistance of the path", "resistance",
-                             whole / current, unit="mΩ"))
+    figures.append(
+        figure_of("resistance", "resistance of the path", "resistance", whole / current, unit="mΩ")
+    )
     rated = readings.value("given.rated")
     if rated:
-        figures.append(figure_of("drop_at_rated", "drop at rated current", "voltage",
-                                 drop_at(whole, current, rated)))
+        figures.append(
+            figure_of(
+                "drop_at_rated", "drop at rated current", "voltage", drop_at(whole, current, rated)
+            )
+        )
     return tuple(figures), whole
 
 
-def _without_current(readings: Readings, context: Context, verdicts: tuple[VerdictOutcome, ...],
-                     steps: list[RowReadings], confounders: list[str]) -> Assessment:
+def _without_current(
+    readings: Readings,
+    context: Context,
+    verdicts: tuple[VerdictOutcome, ...],
+    steps: list[RowReadings],
+    confounders: list[str],
+) -> Assessment:
     """No verdict at all: nought volt without current looks like a perfect path."""
     unjudged = tuple(
         replace(v, outcome="no_limit", p=None, low=None, high=None, source=None, too_narrow=False)
@@ -310,8 +338,15 @@ def _without_current(readings: Readings, context: Context, verdicts: tuple[Verdi
         technician = (PROCEDURE.say("technician.no_current"),)
         customer = (PROCEDURE.say("customer.no_current"),)
     return conclude(
-        PROCEDURE, readings, context, pattern=pattern, verdicts=unjudged, confounders=confounders,
-        customer=customer, technician=technician, chart=_chart(readings, context, steps),
+        PROCEDURE,
+        readings,
+        context,
+        pattern=pattern,
+        verdicts=unjudged,
+        confounders=confounders,
+        customer=customer,
+        technician=technician,
+        chart=_chart(readings, context, steps),
     )
 
 
@@ -339,10 +374,16 @@ def _limit_said(verdict: VerdictOutcome | None) -> tuple[Sentence, ...]:
     return (PROCEDURE.say(_LIMIT_SENTENCE[verdict.source.tag], limit=_volts(verdict.high)),)
 
 
-def _words(pattern: str, readings: Readings, context: Context,
-           verdicts: tuple[VerdictOutcome, ...], steps: list[RowReadings],
-           outside: list[RowReadings], figures: tuple[Figure, ...],
-           disagree: UFloat | None) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...]]:
+def _words(
+    pattern: str,
+    readings: Readings,
+    context: Context,
+    verdicts: tuple[VerdictOutcome, ...],
+    steps: list[RowReadings],
+    outside: list[RowReadings],
+    figures: tuple[Figure, ...],
+    disagree: UFloat | None,
+) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...]]:
     say = PROCEDURE.say
     path = _PATH_WORDS.get(str(readings.given("path")), "of this circuit")
     by_address = {verdict.address: verdict for verdict in verdicts}
@@ -355,36 +396,53 @@ def _words(pattern: str, readings: Readings, context: Context,
         start, end = _ends(first)
         verdict = by_address[first.address("drop")]
         params = {"start": start, "end": end, "drop": _volts(first.value("drop"))}
-        customer += [say("customer.lost_in_one_step", **params), *_limit_said(verdict),
-                     say("customer.next_mend_repeat")]
+        customer += [
+            say("customer.lost_in_one_step", **params),
+            *_limit_said(verdict),
+            say("customer.next_mend_repeat"),
+        ]
         technician += [say("technician.lost_in_one_step", **params), *_limit_said(verdict)]
         for row in outside[1:]:
             start, end = _ends(row)
-            technician.append(say("technician.also_outside", start=start, end=end,
-                                  drop=_volts(row.value("drop"))))
+            technician.append(
+                say("technician.also_outside", start=start, end=end, drop=_volts(row.value("drop")))
+            )
         technician.append(say("technician.one_fault_clears_nothing"))
     elif pattern in ("lost_spread", "lost_unlocated"):
-        customer += [say("customer." + pattern, path=path, drop=_volts(whole or 0.0)),
-                     *_limit_said(whole_verdict)]
-        technician += [say("technician." + pattern, drop=_volts(whole or 0.0)),
-                       *_limit_said(whole_verdict)]
+        customer += [
+            say("customer." + pattern, path=path, drop=_volts(whole or 0.0)),
+            *_limit_said(whole_verdict),
+        ]
+        technician += [
+            say("technician." + pattern, drop=_volts(whole or 0.0)),
+            *_limit_said(whole_verdict),
+        ]
     elif pattern == "over_at_rated":
         scaled = by_address["figure.drop_at_rated"]
-        params = {"drop": _volts(scaled.value or 0.0),
-                  "rated": units.show_value(readings.value("given.rated"), "current", unit="A"),
-                  "current": units.show_value(readings.value("given.current"), "current", unit="A")}
+        params = {
+            "drop": _volts(scaled.value or 0.0),
+            "rated": units.show_value(readings.value("given.rated"), "current", unit="A"),
+            "current": units.show_value(readings.value("given.current"), "current", unit="A"),
+        }
         customer += [say("customer.over_at_rated", path=path, **params), *_limit_said(scaled)]
         technician += [say("technician.over_at_rated", **params), *_limit_said(scaled)]
     elif pattern == "sound":
-        customer += [say("customer.sound", path=path, drop=_volts(whole or 0.0)),
-                     *_limit_said(whole_verdict), say("customer.only_this_path")]
+        customer += [
+            say("customer.sound", path=path, drop=_volts(whole or 0.0)),
+            *_limit_said(whole_verdict),
+            say("customer.only_this_path"),
+        ]
         technician += [say("technician.sound"), say("technician.only_this_path")]
     else:
         customer.append(say("customer." + pattern))
         technician.append(say("technician." + pattern))
     if disagree is not None:
-        technician.append(say("technician.gap", gap=units.show(
-            disagree.nominal_value, disagree.std_dev, "voltage", unit="V")))
+        technician.append(
+            say(
+                "technician.gap",
+                gap=units.show(disagree.nominal_value, disagree.std_dev, "voltage", unit="V"),
+            )
+        )
     if any(row.value("drop") < 0 for row in steps):
         technician.append(say("technician.signs"))
     if context.car.volts != 12:
@@ -399,7 +457,7 @@ def _words(pattern: str, readings: Readings, context: Context,
 def _whole_volts(readings: Readings, figures: tuple[Figure, ...]) -> float | None:
     measured = readings.value("given.whole")
     if measured is not None:
-        return abs(measured)
+        return abs(float(measured))
     summed = next((figure for figure in figures if figure.key == "sum"), None)
     if summed is not None and summed.value is not None:
         return summed.value
@@ -427,26 +485,32 @@ def _chart(readings: Readings, context: Context, steps: list[RowReadings]) -> di
     ]
     span = span_for(PROCEDURE, "given.whole", context, readings)
     known = [(drop, row) for drop, row in zip(drops, rows, strict=True) if drop is not None]
-    most, most_row = max(known, key=lambda pair: pair[0])
-    told = "; ".join(
-        "{} to {} {}".format(*_ends(row), _volts(drop)) for drop, row in known
-    )
-    title = "Voltage lost step by step: {}.".format(told)
+    most = max(drop for drop, _ in known)
+    told = "; ".join("{} to {} {}".format(*_ends(row), _volts(drop)) for drop, row in known)
+    title = PROCEDURE.say("chart.steps", told=told).text
     if span and span.high is not None:
-        title += " Limit for the whole path: {}.".format(_volts(span.high))
+        title += " " + PROCEDURE.say("chart.limit", limit=_volts(span.high)).text
     total = sum(drop for drop, _ in known)
     leads = len(known) == 1 or most > total / 2
     return {
-        "kind": "path", "title": title, "unit": "V", "axis": "lost since the first point",
-        "stations": [_short(name) for name in stations], "drops": drops,
+        "kind": "path",
+        "title": title,
+        "unit": "V",
+        "axis": "lost since the first point",
+        "stations": [_short(name) for name in stations],
+        "drops": drops,
         "limit": span.high if span else None,
-        "note": "{} here".format(_volts(most)) if leads and most_row and most > 0 else "",
+        "note": PROCEDURE.say("chart.here", drop=_volts(most)).text if leads and most > 0 else "",
     }
 
 
 def _short(station: str) -> str:
-    for long, short in (("battery ", ""), ("solenoid ", "sol. "), ("fuse or link, ", "fuse "),
-                        ("alternator ", "alt. ")):
+    for long, short in (
+        ("battery ", ""),
+        ("solenoid ", "sol. "),
+        ("fuse or link, ", "fuse "),
+        ("alternator ", "alt. "),
+    ):
         station = station.replace(long, short)
     return station
 
@@ -455,64 +519,128 @@ PROCEDURE = Procedure(
     name="voltage_drop",
     title="Voltage drop under load",
     version=1,
-    group="electrical",
+    group="Electrical",
     purpose="Finds where voltage is lost between two points while their own load draws current.",
     proves_nothing_when="No current flows: then every path reads nought, a broken one too.",
     evidence_group="electrical_supply",
-    effort=Effort(12, ("multimeter", "clamp meter"), risk="cranking, or working near a running engine"),
+    comparable={"path": (0.0, 0.0), "current": (0.5, 0.3)},
+    effort=Effort(
+        12, ("multimeter", "clamp meter"), risk="cranking, or working near a running engine"
+    ),
     cautions=(
-        Caution("Moving car.", "Neutral or park, brake on, wheels chocked, nobody in front: a bridged "
-                "gear or clutch switch lets the car leap when cranked.", "common practice"),
-        Caution("Belts, fans, pulleys.", "Keep leads, sleeves and hair clear; an electric fan starts "
-                "by itself.", "workplace rules on machine guarding"),
-        Caution("Burns and sparks at B+ and battery.", "Rings off; clip the leads on before the load "
-                "is switched on; battery gas explodes.", "workplace safety guidance on batteries"),
-        Caution("Never pull a battery lead on a running engine.", "The surge destroys control units.",
-                "common practice"),
-        Caution("High-voltage system.", "Only the 12 volt side, by people trained for it; the car may "
-                "start by itself while it is ready. Orange cable: stop.",
-                "workplace guidance on electric vehicles",
-                when=lambda context: context.car.high_voltage),
-        Caution("Air-bag and sensor lines.", "No lamp, no ohmmeter, no piercing of insulation.",
-                "the maker's instructions"),
+        Caution(
+            "Moving car.",
+            "Neutral or park, brake on, wheels chocked, nobody in front: a bridged "
+            "gear or clutch switch lets the car leap when cranked.",
+            "common practice",
+        ),
+        Caution(
+            "Belts, fans, pulleys.",
+            "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
+            "workplace rules on machine guarding",
+        ),
+        Caution(
+            "Burns and sparks at B+ and battery.",
+            "Rings off; clip the leads on before the load is switched on; battery gas explodes.",
+            "workplace safety guidance on batteries",
+        ),
+        Caution(
+            "Never pull a battery lead on a running engine.",
+            "The surge destroys control units.",
+            "common practice",
+        ),
+        Caution(
+            "High-voltage system.",
+            "Only the 12 volt side, by people trained for it; the car may "
+            "start by itself while it is ready. Orange cable: stop.",
+            "workplace guidance on electric vehicles",
+            when=lambda context: context.car.high_voltage,
+        ),
+        Caution(
+            "Air-bag and sensor lines.",
+            "No lamp, no ohmmeter, no piercing of insulation.",
+            "the maker's instructions",
+        ),
         MAKER_FIRST,
     ),
     preconditions=(
         Precondition("battery", "Battery at least three quarters charged", "battery_low"),
-        Precondition("leads", "Meter leads touched together read under 0.002 V", "leads_not_checked"),
+        Precondition(
+            "leads", "Meter leads touched together read under 0.002 V", "leads_not_checked"
+        ),
         Precondition("held", "Car cannot move, and the engine cannot start if it is only cranked"),
     ),
     given=(
-        Choice(key="path", label="path", needed=True, choices={
-            "starter_ground": "starter ground: battery − to starter case",
-            "starter_feed": "starter feed: battery + to starter",
-            "charging_feed": "charging feed: alternator B+ to battery +",
-            "alternator_ground": "alternator case to battery −",
-            "accessory_ground": "another circuit, ground side",
-            "accessory_feed": "another circuit, feed side",
-            "sensor_ground": "sensor or computer ground",
-        }),
-        Quantity(key="current", label="current while measuring", quantity="current",
-                 possible=(-3000.0, 3000.0), likely=(-1200.0, 1200.0), instrument="clamp_ammeter",
-                 help="By clamp, or leave empty and say that the load was seen working."),
+        Choice(
+            key="path",
+            label="path",
+            needed=True,
+            choices={
+                "starter_ground": "starter ground: battery − to starter case",
+                "starter_feed": "starter feed: battery + to starter",
+                "charging_feed": "charging feed: alternator B+ to battery +",
+                "alternator_ground": "alternator case to battery −",
+                "accessory_ground": "another circuit, ground side",
+                "accessory_feed": "another circuit, feed side",
+                "sensor_ground": "sensor or computer ground",
+            },
+        ),
+        Quantity(
+            key="current",
+            label="current while measuring",
+            quantity="current",
+            possible=(-3000.0, 3000.0),
+            likely=(-1200.0, 1200.0),
+            instrument="clamp_ammeter",
+            help="By clamp, or leave empty and say that the load was seen working.",
+        ),
         Flag(key="load_seen", label="load seen working (lamp lit, motor turning)"),
-        Quantity(key="rated", label="current at full load", quantity="current", origin="told",
-                 possible=(0.0, 3000.0), likely=(0.0, 1200.0),
-                 help="Rating of alternator or consumer, or cranking current when all is well."),
-        Quantity(key="whole", label="whole path, end to end", quantity="voltage",
-                 possible=_supply_range, likely=(-5.0, 5.0), instrument="multimeter"),
+        Quantity(
+            key="rated",
+            label="current at full load",
+            quantity="current",
+            origin="told",
+            possible=(0.0, 3000.0),
+            likely=(0.0, 1200.0),
+            help="Rating of alternator or consumer, or cranking current when all is well.",
+        ),
+        Quantity(
+            key="whole",
+            label="whole path, end to end",
+            quantity="voltage",
+            possible=_supply_range,
+            likely=(-5.0, 5.0),
+            instrument="multimeter",
+        ),
     ),
     grids=(
-        Grid("path", "Red probe toward the load, step by step",
-             Free(named="name", own=("name", "kind"), by="path", presets=PATHS, opens=2, most=20),
-             (
-                 Text(key="name", label="probe moved to", longest=40),
-                 Choice(key="kind", label="kind of step", choices={
-                     "small_joint": "connection, small current", "joint": "connection, large current",
-                     "cable": "cable", "contact": "switch or relay contact"}),
-                 Quantity(key="drop", label="drop", quantity="voltage", possible=_supply_range,
-                          likely=(-5.0, 5.0), instrument="multimeter", needed=True),
-             )),
+        Grid(
+            "path",
+            "Red probe toward the load, step by step",
+            Free(named="name", own=("name", "kind"), by="path", presets=PATHS, opens=2, most=20),
+            (
+                Text(key="name", label="probe moved to", longest=40),
+                Choice(
+                    key="kind",
+                    label="kind of step",
+                    choices={
+                        "small_joint": "connection, small current",
+                        "joint": "connection, large current",
+                        "cable": "cable",
+                        "contact": "switch or relay contact",
+                    },
+                ),
+                Quantity(
+                    key="drop",
+                    label="drop",
+                    quantity="voltage",
+                    possible=_supply_range,
+                    likely=(-5.0, 5.0),
+                    instrument="multimeter",
+                    needed=True,
+                ),
+            ),
+        ),
     ),
     limits=(
         Limit("path.*.drop", bounds=_step_limit, magnitude=True),
@@ -531,76 +659,117 @@ PROCEDURE = Procedure(
     ),
     confounders=(
         Confounder("weak_current", "Less than half of the full current was flowing.", 0.3, True),
-        Confounder("current_not_measured", "The current was not measured, only seen to work.", 0.7, True),
+        Confounder(
+            "current_not_measured", "The current was not measured, only seen to work.", 0.7, True
+        ),
         Confounder("steps_disagree", "Steps and whole do not fit together.", 0.6),
         Confounder("battery_low", "The battery's charge was low or not checked.", 0.8),
-        Confounder("leads_not_checked", "The meter leads were not checked against each other.", 0.8),
-        Confounder("high_voltage", "The car has a high-voltage system: its 12 volt side is fed by a "
-                   "converter.", 0.5),
+        Confounder(
+            "leads_not_checked", "The meter leads were not checked against each other.", 0.8
+        ),
+        Confounder(
+            "high_voltage",
+            "The car has a high-voltage system: its 12 volt side is fed by a converter.",
+            0.5,
+        ),
     ),
     sentences={
-        "customer.lost_in_one_step":
-            "While current flowed we measured that {drop} is lost between {start} and {end}.",
-        "customer.next_mend_repeat":
+        "chart.steps": "Voltage lost step by step: {told}.",
+        "chart.limit": "Limit for the whole path: {limit}.",
+        "chart.here": "{drop} here",
+        "customer.lost_in_one_step": (
+            "While current flowed we measured that {drop} is lost between {start} and {end}."
+        ),
+        "customer.next_mend_repeat": (
             "That stretch should be put right and the measurement repeated; other parts were not "
-            "judged by it.",
-        "customer.lost_spread":
+            "judged by it."
+        ),
+        "customer.lost_spread": (
             "While current flowed we measured that {drop} is lost on the way {path}. No single "
-            "connection stands out.",
-        "customer.lost_unlocated":
-            "While current flowed we measured that {drop} is lost on the way {path}. Between which "
-            "points is not measured yet.",
-        "customer.over_at_rated":
-            "At the current that flowed ({current}) the loss on the way {path} was not unusual. At "
-            "{rated} it would be {drop}.",
-        "customer.steps_disagree":
-            "Our measurements of the single stretches and of the whole way do not fit together. We "
-            "have to repeat them.",
-        "customer.not_loaded_enough":
-            "Too little current was flowing during this measurement to judge the connection.",
-        "customer.no_current":
+            "connection stands out."
+        ),
+        "customer.lost_unlocated": (
+            "While current flowed we measured that {drop} is lost on the way {path}. Between "
+            "which points is not measured yet."
+        ),
+        "customer.over_at_rated": (
+            "At the current that flowed ({current}) the loss on the way {path} was not unusual. "
+            "At {rated} it would be {drop}."
+        ),
+        "customer.steps_disagree": (
+            "Our measurements of the single stretches and of the whole way do not fit together. "
+            "We have to repeat them."
+        ),
+        "customer.not_loaded_enough": (
+            "Too little current was flowing during this measurement to judge the connection."
+        ),
+        "customer.no_current": (
             "No current was shown to flow during this measurement, so it says nothing about the "
-            "connection.",
-        "customer.sound":
-            "While current flowed, {drop} was lost on the way {path}. That is not unusual.",
+            "connection."
+        ),
+        "customer.sound": (
+            "While current flowed, {drop} was lost on the way {path}. That is not unusual."
+        ),
         "customer.only_this_path": "This concerns that stretch only.",
-        "customer.undecided": "The measurements made so far do not decide whether voltage is lost here.",
-        "customer.close":
-            "A measurement lies too close to its limit for this meter. The next step is to measure "
-            "again with more current or a finer meter.",
+        "customer.undecided": (
+            "The measurements made so far do not decide whether voltage is lost here."
+        ),
+        "customer.close": (
+            "A measurement lies too close to its limit for this meter. The next step is to "
+            "measure again with more current or a finer meter."
+        ),
         "limit.common": "By common practice at most {limit} is usual there.",
         "limit.published": "A published service manual advises at most {limit} there.",
         "limit.maker": "The limit entered from the maker's data is {limit}.",
-        "technician.lost_in_one_step":
-            "{drop} between {start} and {end} with current flowing. Look at what lies between, then "
-            "repeat the same step.",
+        "technician.lost_in_one_step": (
+            "{drop} between {start} and {end} with current flowing. Look at what lies between, "
+            "then repeat the same step."
+        ),
         "technician.also_outside": "Also outside: {start} to {end}, {drop}.",
-        "technician.one_fault_clears_nothing":
-            "Put it right, then test the consumer or the alternator again: this says nothing of them.",
-        "technician.lost_spread":
-            "{drop} over the whole path, each step inside its own limit: look at the conductor's size "
-            "and at each joint.",
-        "technician.lost_unlocated":
-            "{drop} over the whole path. Halve it: measure to a point in the middle, then halve again.",
-        "technician.over_at_rated":
-            "{current} flowed; the same resistance at {rated} loses {drop}. Repeat with more load.",
-        "technician.steps_disagree": "Nothing is outside, but steps and whole differ. Repeat both under "
-            "the same load, leads held firm.",
-        "technician.not_loaded_enough":
-            "Below half of the full current. Switch on more load and repeat.",
-        "technician.no_current":
-            "Note the current by clamp, or that the load works, and repeat: without current the drop "
-            "is nought on a broken path too.",
+        "technician.one_fault_clears_nothing": (
+            "Put it right, then test the consumer or the alternator again: this says nothing of "
+            "them."
+        ),
+        "technician.lost_spread": (
+            "{drop} over the whole path, each step inside its own limit: look at the conductor's "
+            "size and at each joint."
+        ),
+        "technician.lost_unlocated": (
+            "{drop} over the whole path. Halve it: measure to a point in the middle, then halve "
+            "again."
+        ),
+        "technician.over_at_rated": (
+            "{current} flowed; the same resistance at {rated} loses {drop}. Repeat with more load."
+        ),
+        "technician.steps_disagree": (
+            "Nothing is outside, but steps and whole differ. Repeat both under the same load, "
+            "leads held firm."
+        ),
+        "technician.not_loaded_enough": (
+            "Below half of the full current. Switch on more load and repeat."
+        ),
+        "technician.no_current": (
+            "Note the current by clamp, or that the load works, and repeat: without current the "
+            "drop is nought on a broken path too."
+        ),
         "technician.nothing_read": "No drop was read yet.",
         "technician.sound": "No step and no whole beyond its limit with this current flowing.",
-        "technician.only_this_path": "Holds for this path and this current; nothing else was tested.",
-        "technician.undecided": "Not all steps were read, or there is no limit to hold them against.",
+        "technician.only_this_path": (
+            "Holds for this path and this current; nothing else was tested."
+        ),
+        "technician.undecided": (
+            "Not all steps were read, or there is no limit to hold them against."
+        ),
         "technician.gap": "Whole less sum of steps: {gap}.",
-        "technician.signs":
-            "There are minus signs: leads reversed, or current the other way. Sizes were judged.",
-        "technician.no_general_limit":
-            "The general limits are for 12 volt; enter the maker's for {volts} volt.",
-        "technician.close": "Where it says too close to tell: more current or a finer range decides.",
+        "technician.signs": (
+            "There are minus signs: leads reversed, or current the other way. Sizes were judged."
+        ),
+        "technician.no_general_limit": (
+            "The general limits are for 12 volt; enter the maker's for {volts} volt."
+        ),
+        "technician.close": (
+            "Where it says too close to tell: more current or a finer range decides."
+        ),
     },
     assess=assess,
 )

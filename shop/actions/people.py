@@ -56,13 +56,21 @@ def change(
 ) -> Person:
     """Another name, role or password; or may no longer sign in. People are never deleted."""
     stays_owner = role == Person.Role.OWNER and is_active
-    owners = Person.objects.at_work().filter(role=Person.Role.OWNER).exclude(pk=person.pk)
-    if not stays_owner and not owners.exists():
+    # Locked, so that two owners who demote each other at once don't both succeed.
+    owners = Person.objects.select_for_update().at_work().filter(role=Person.Role.OWNER)
+    if not stays_owner and not [owner for owner in owners if owner.pk != person.pk]:
         raise LastOwner
     person.name, person.role, person.is_active = name, role, is_active
     if password:
         person.set_password(password)
     person.save()
+    return person
+
+
+def set_password(*, person: Person, by: Person, password: str) -> Person:
+    """A new password. Sessions that were opened with the old one end."""
+    person.set_password(password)
+    person.save(update_fields=["password"])
     return person
 
 

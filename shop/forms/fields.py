@@ -8,10 +8,16 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import HttpRequest, QueryDict
 from django.utils.translation import gettext_lazy as _
 
 from shop.money import Money, MoneyError, parse_amount
 from shop.text import LONGEST_LINE, LONGEST_TEXT, TextError, clean_line, clean_text
+
+
+def sent(request: HttpRequest) -> QueryDict | None:
+    """What a form was sent; None while its page is only looked at."""
+    return request.POST if request.method == "POST" else None
 
 
 class Line(forms.CharField):
@@ -69,6 +75,28 @@ class Amount(forms.CharField):
     def prepare_value(self, value: Any) -> Any:
         """Minor units as they are typed."""
         return Money(value, self.currency).typed() if isinstance(value, int) else value
+
+
+class Whole(forms.CharField):
+    """A whole number in Latin digits, between two bounds; None where empty."""
+
+    def __init__(self, *, low: int, high: int, **options: Any) -> None:
+        options.setdefault("widget", forms.TextInput(attrs={"inputmode": "numeric"}))
+        options.setdefault("required", False)
+        super().__init__(**options)
+        self.low, self.high = low, high
+
+    def clean(self, value: Any) -> int | None:
+        """The number, or what about it can't be."""
+        typed = super().clean(value).strip()
+        if not typed:
+            return None
+        if re.fullmatch(r"[0-9]{1,9}", typed) and self.low <= int(typed) <= self.high:
+            return int(typed)
+        raise ValidationError(
+            _("%(typed)s is not a whole number from %(low)s to %(high)s."),
+            params={"typed": typed[:20], "low": self.low, "high": self.high},
+        )
 
 
 class Closed(forms.ChoiceField):

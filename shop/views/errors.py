@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import logging
 import secrets
-from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
@@ -35,9 +35,31 @@ def broken(request: HttpRequest) -> HttpResponse:
     return render(request, "500.html", {"error_number": number}, status=500)
 
 
-def send_again(request: HttpRequest, reason: str = "", **_: Any) -> HttpResponse:
-    """403 for a form whose token is too old: asks to send it again; the browser keeps the text."""
-    return render(request, "send_again.html", status=403)
+def send_again(
+    request: HttpRequest, reason: str = "", *, signed_out: bool = False
+) -> HttpResponse:
+    """403 for what can't be taken just now: a page's token is too old, or its sender signed out.
+
+    What was typed comes back as a form to send again, but only to a page of our own: another
+    site's form must not be handed a token.
+    """
+    typed = _typed(request) if _from_our_own_page(request) else []
+    log.warning("not taken, %s: %s", "signed out" if signed_out else "old token", request.path)
+    context = {"typed": typed, "signed_out": signed_out, "lost_files": bool(request.FILES)}
+    return render(request, "send_again.html", context, status=403)
+
+
+def _from_our_own_page(request: HttpRequest) -> bool:
+    origin = request.headers.get("Origin", "")
+    ours = {f"{request.scheme}://{request.get_host()}", *settings.CSRF_TRUSTED_ORIGINS}
+    return origin in ours
+
+
+def _typed(request: HttpRequest) -> list[tuple[str, str]]:
+    """The fields of a form, without its token and without passwords."""
+    left_out = {"csrfmiddlewaretoken", "password", "again", "present"}
+    fields = request.POST.lists()
+    return [(name, value) for name, values in fields if name not in left_out for value in values]
 
 
 def _reason(exception: Exception) -> str:

@@ -1,4 +1,4 @@
-"""What holds for every procedure, those that are added later too. There is no list of exceptions."""
+"""What holds for every procedure, those added later too. There is no list of exceptions."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
-from xml.etree import ElementTree
 
 import jsonschema
 import pytest
@@ -26,6 +25,7 @@ from measurements.core.run_file import as_text
 from measurements.core.schema import schema_of
 from measurements.procedures import PROCEDURES
 from tests.measurements.readings_files import FOLDER, Case, all_cases, cases
+from tests.measurements.svg import SVG, parsed
 
 ROOT = FOLDER.parents[1]
 FORBIDDEN = re.compile(r"\b(safe|passed|passes|fails|failed|cleared)\b|\bOK\b|\bpass\b|\bfail\b")
@@ -67,7 +67,12 @@ def test_core_and_procedures_need_no_django_and_load_nothing_heavy() -> None:
 
 
 def test_says_what_it_is_for(procedure: Procedure) -> None:
-    for words in (procedure.title, procedure.purpose, procedure.proves_nothing_when, procedure.group):
+    for words in (
+        procedure.title,
+        procedure.purpose,
+        procedure.proves_nothing_when,
+        procedure.group,
+    ):
         assert words.strip(), procedure.name
     assert procedure.effort.minutes > 0
     assert procedure.version >= 1
@@ -166,9 +171,11 @@ def test_readings_give_what_is_expected(case: Case) -> None:
     found: dict[str, object] = {}
     wanted = dict(expected)
     for key, value in (
-        ("pattern", result.pattern), ("where", list(result.where)),
+        ("pattern", result.pattern),
+        ("where", list(result.where)),
         ("also", [item.pattern for item in result.also]),
-        ("confounders", list(result.confounders)), ("missing", list(result.missing)),
+        ("confounders", list(result.confounders)),
+        ("missing", list(result.missing)),
         ("refused", [f.address for f in judged.checked.faults if f.kind == "refused"]),
         ("asks", [f.address for f in judged.checked.faults if f.kind == "asks"]),
     ):
@@ -215,12 +222,17 @@ def test_reading_on_its_limit_cannot_tell(procedure: Procedure) -> None:
             if verdict.outcome == "no_limit" or limit is None or reading is None or reading.u == 0:
                 continue
             typed = copy.deepcopy(case.data["typed"])
-            typed[verdict.address] = [f"{limit:.9f}".rstrip("0").rstrip("."),
-                                      units.QUANTITIES[reading.quantity].unit]
+            typed[verdict.address] = [
+                f"{limit:.9f}".rstrip("0").rstrip("."),
+                units.QUANTITIES[reading.quantity].unit,
+            ]
             again = validate(judged.procedure, typed, judged.context)
-            outcome = assess(judged.procedure, again.readings, judged.context).verdict(verdict.address)
+            outcome = assess(judged.procedure, again.readings, judged.context).verdict(
+                verdict.address
+            )
             assert outcome is not None and outcome.outcome == "cannot_tell", (
-                f"{case}: {verdict.address} on {limit} gives {outcome}")
+                f"{case}: {verdict.address} on {limit} gives {outcome}"
+            )
             checked += 1
     has_uncertain_limits = any(
         slot.limit is not None and isinstance(slot.field, Quantity) and slot.field.instrument
@@ -250,8 +262,9 @@ def test_sentences_carry_no_code_and_no_forbidden_word(case: Case) -> None:
     judged = case.judged()
     result = judged.assessment
     assert result.customer and result.technician
-    codes = {code for code in judged.checked.readings.by_address} | {
-        pattern.code for pattern in judged.procedure.patterns if "_" in pattern.code}
+    codes = set(judged.checked.readings.by_address) | {
+        pattern.code for pattern in judged.procedure.patterns if "_" in pattern.code
+    }
     for sentence in (*result.customer, *result.technician):
         assert sentence.text.strip()
         assert not re.search(r"[a-z0-9]_[a-z0-9]|[{}]|\bNone\b|\bnan\b", sentence.text), sentence
@@ -282,8 +295,8 @@ def test_chart_draws_the_same_on_any_ground(case: Case) -> None:
     if not data:
         return
     svg = chart.draw(data, ground="#fbf8f1")
-    root = ElementTree.fromstring(svg)
-    title = root.find("{http://www.w3.org/2000/svg}title")
+    root = parsed(svg)
+    title = root.find(f"{SVG}title")
     assert root.get("viewBox", "").startswith("0 0 320 ")
     assert title is not None and re.search(r"[0-9a-z]", title.text or "")
     assert not re.search(r"style=|<pattern|nan|inf[^o]|class=", svg)
@@ -297,10 +310,13 @@ def test_some_readings_make_a_chart(procedure: Procedure) -> None:
 def test_a_chart_lies_over_its_earlier_one(procedure: Procedure) -> None:
     charts = [case.judged().assessment.chart for case in cases(procedure.name)]
     charts = [data for data in charts if data]
-    same = [data for data in charts if len(data.get("stations", ())) == len(
-        charts[0].get("stations", ()))]
+    same = [
+        data
+        for data in charts
+        if len(data.get("stations", ())) == len(charts[0].get("stations", ()))
+    ]
     svg = chart.draw(same[-1], earlier=same[0])
-    assert ElementTree.fromstring(svg) is not None
+    assert parsed(svg) is not None
 
 
 def test_text_for_the_terminal_names_everything(case: Case) -> None:
@@ -314,8 +330,9 @@ def test_next_step_points_at_a_field_with_a_reason(case: Case) -> None:
     judged = case.judged()
     if judged.procedure.next_step is None:
         return
-    known = {slot.address for slot in layout(
-        judged.procedure, judged.context, case.data["typed"]).slots}
+    known = {
+        slot.address for slot in layout(judged.procedure, judged.context, case.data["typed"]).slots
+    }
     for address, why in judged.procedure.next_step(judged.checked.readings, judged.context):
         assert address in known
         assert why.strip()

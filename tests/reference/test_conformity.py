@@ -21,9 +21,20 @@ CASES = [
 ]
 
 
-@pytest.mark.parametrize(("z", "phi"), [
-    (0, 0.5), (0.5, 0.6915), (1, 0.8413), (1.28, 0.8997), (1.645, 0.95), (1.96, 0.975), (2, 0.9772),
-    (2.33, 0.9901), (3, 0.9987)])
+@pytest.mark.parametrize(
+    ("z", "phi"),
+    [
+        (0, 0.5),
+        (0.5, 0.6915),
+        (1, 0.8413),
+        (1.28, 0.8997),
+        (1.645, 0.95),
+        (1.96, 0.975),
+        (2, 0.9772),
+        (2.33, 0.9901),
+        (3, 0.9987),
+    ],
+)
 def test_normal_table(z: float, phi: float) -> None:
     """The usual table of the normal distribution, four digits."""
     assert normal_cdf(z) == pytest.approx(phi, abs=6e-5)
@@ -53,15 +64,18 @@ def test_breakdown_voltage_of_the_guide() -> None:
     assert conformance(-5.47, 0.05, high=-5.40) == pytest.approx(0.919, abs=5e-4)
 
 
-@pytest.mark.parametrize(("y", "expanded", "low", "high", "outcome"), [
-    (0.17, 0.02, None, 0.2, "within"),
-    (0.19, 0.02, None, 0.2, "cannot_tell"),
-    (0.21, 0.02, None, 0.2, "cannot_tell"),
-    (0.23, 0.02, None, 0.2, "outside"),
-    (14.75, 0.1, 13.8, 14.8, "cannot_tell"),
-    (0.18, 0.02, None, 0.2, "within"),
-    (0.22, 0.02, None, 0.2, "cannot_tell"),
-])
+@pytest.mark.parametrize(
+    ("y", "expanded", "low", "high", "outcome"),
+    [
+        (0.17, 0.02, None, 0.2, "within"),
+        (0.19, 0.02, None, 0.2, "cannot_tell"),
+        (0.21, 0.02, None, 0.2, "cannot_tell"),
+        (0.23, 0.02, None, 0.2, "outside"),
+        (14.75, 0.1, 13.8, 14.8, "cannot_tell"),
+        (0.18, 0.02, None, 0.2, "within"),
+        (0.22, 0.02, None, 0.2, "cannot_tell"),
+    ],
+)
 def test_decisions_as_published(
     y: float, expanded: float, low: float | None, high: float | None, outcome: str
 ) -> None:
@@ -72,12 +86,14 @@ def test_decisions_as_published(
 def test_default_risk_is_two_standard_uncertainties() -> None:
     """ILAC-G8 with w = U: false acceptance at most 2.5 %; here Φ(-2) from scipy."""
     norm = pytest.importorskip("scipy.stats").norm
-    assert RISK == pytest.approx(norm.cdf(-2), rel=1e-12)
-    assert RISK == pytest.approx(0.02275, abs=5e-6)
+    assert pytest.approx(norm.cdf(-2), rel=1e-12) == RISK
+    assert pytest.approx(0.02275, abs=5e-6) == RISK
 
 
-@pytest.mark.parametrize(("limit", "u", "target", "side", "guard", "acceptance"), [
-    (0.2, 0.01, 0.95, 1, 0.01645, 0.18355), (12.4, 0.03, 0.95, -1, 0.04935, 12.44935)])
+@pytest.mark.parametrize(
+    ("limit", "u", "target", "side", "guard", "acceptance"),
+    [(0.2, 0.01, 0.95, 1, 0.01645, 0.18355), (12.4, 0.03, 0.95, -1, 0.04935, 12.44935)],
+)
 def test_guard_band_for_another_risk(
     limit: float, u: float, target: float, side: int, guard: float, acceptance: float
 ) -> None:

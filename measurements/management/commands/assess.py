@@ -29,7 +29,6 @@ class Command(BaseCommand):
         except (UnknownProcedureError, ReadingsFileError) as fault:
             raise CommandError(str(fault)) from fault
         if options["json"]:
-            self.stdout.write(
-                json.dumps(judged.assessment.to_dict(), ensure_ascii=False, indent=2))
+            self.stdout.write(json.dumps(judged.assessment.to_dict(), ensure_ascii=False, indent=2))
         else:
             self.stdout.write(as_text(judged))

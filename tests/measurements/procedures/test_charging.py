@@ -14,9 +14,15 @@ from measurements.core.readings import layout
 from measurements.core.run_file import run_data
 from measurements.procedures.charging import PROCEDURE, usual_window
 
-WELL = {"given.rated": "100", "given.regulator_temp": "25", "points.off.battery_v": "12.60",
-        "points.idle.battery_v": "14.30", "points.fast.battery_v": "14.10",
-        "points.fast.stud_v": "14.25", "points.fast.current": "70"}
+WELL = {
+    "given.rated": "100",
+    "given.regulator_temp": "25",
+    "points.off.battery_v": "12.60",
+    "points.idle.battery_v": "14.30",
+    "points.fast.battery_v": "14.10",
+    "points.fast.stud_v": "14.25",
+    "points.fast.current": "70",
+}
 
 
 def judged(typed: dict[str, Any], **context: Any) -> Assessment:
@@ -37,10 +43,15 @@ def test_preset_conditions_stand_in_until_typed() -> None:
     assert defaults["points.fast.loads"] == "heavy"
 
 
-@pytest.mark.parametrize("change", [
-    {"given.rated": ""}, {"points.fast.current": ""}, {"points.fast.current": "49"},
-    {"points.fast.loads": "some"},
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"given.rated": ""},
+        {"points.fast.current": ""},
+        {"points.fast.current": "49"},
+        {"points.fast.loads": "some"},
+    ],
+)
 def test_sound_needs_half_of_the_rated_current_with_loads_on(change: dict[str, str]) -> None:
     assert judged(WELL).pattern == "sound"
     assert judged({**WELL, **change}).pattern == "not_loaded_enough"
@@ -63,8 +74,9 @@ def test_a_small_drop_is_scaled_to_the_rating() -> None:
 
 
 def test_a_second_fault_is_not_hidden_by_the_first() -> None:
-    result = judged({**WELL, "given.feed_drop": "0.9", "given.ground_drop": "0.6",
-                     "points.fast.ripple": "900"})
+    result = judged(
+        {**WELL, "given.feed_drop": "0.9", "given.ground_drop": "0.6", "points.fast.ripple": "900"}
+    )
     assert result.pattern == "lost_in_feed"
     assert [item.pattern for item in result.also] == ["lost_in_ground", "ripple_high"]
 
@@ -82,8 +94,15 @@ def test_speed_and_load_are_told_apart_by_one_more_point() -> None:
 
 
 def test_following_a_low_request_shows_no_ability() -> None:
-    result = judged({**WELL, "given.requested": "12.6", "points.idle.stud_v": "12.65",
-                     "points.fast.stud_v": "12.62", "points.fast.battery_v": "12.5"})
+    result = judged(
+        {
+            **WELL,
+            "given.requested": "12.6",
+            "points.idle.stud_v": "12.65",
+            "points.fast.stud_v": "12.62",
+            "points.fast.battery_v": "12.5",
+        }
+    )
     assert result.pattern == "follows_low_request"
     assert "Whether the alternator can deliver more was not shown." in result.customer[0].text
 
@@ -109,8 +128,13 @@ def test_temperature_only_widens_the_window(temp_c: float) -> None:
 
 
 def test_a_lorry_has_twice_the_window() -> None:
-    typed = {"given.rated": "100", "given.regulator_temp": "25", "points.idle.battery_v": "28.4",
-             "points.fast.battery_v": "28.0", "points.fast.current": "70"}
+    typed = {
+        "given.rated": "100",
+        "given.regulator_temp": "25",
+        "points.idle.battery_v": "28.4",
+        "points.fast.battery_v": "28.0",
+        "points.fast.current": "70",
+    }
     assert judged(typed, car={"volts": 24}).pattern == "sound"
 
 
@@ -125,8 +149,14 @@ def test_never_pull_a_battery_lead_is_the_first_caution() -> None:
 
 
 def test_stud_battery_and_drops_that_do_not_add_up_weaken_it() -> None:
-    result = judged({**WELL, "points.fast.stud_v": "14.60", "given.feed_drop": "0.02",
-                     "given.ground_drop": "0.02"})
+    result = judged(
+        {
+            **WELL,
+            "points.fast.stud_v": "14.60",
+            "given.feed_drop": "0.02",
+            "given.ground_drop": "0.02",
+        }
+    )
     assert "points_disagree" in result.confounders
 
 
@@ -135,12 +165,17 @@ def test_ripple_of_a_bare_number_is_millivolt() -> None:
     assert verdict is not None and verdict.value == pytest.approx(0.020)
 
 
-@pytest.mark.parametrize(("typed", "address"), [
-    ({}, "given.rated"),
-    ({"given.rated": "100"}, "points.fast.current"),
-    ({"given.rated": "100", "points.fast.battery_v": "14.2", "points.fast.current": "60"},
-     "points.fast.stud_v"),
-])
+@pytest.mark.parametrize(
+    ("typed", "address"),
+    [
+        ({}, "given.rated"),
+        ({"given.rated": "100"}, "points.fast.current"),
+        (
+            {"given.rated": "100", "points.fast.battery_v": "14.2", "points.fast.current": "60"},
+            "points.fast.stud_v",
+        ),
+    ],
+)
 def test_next_step_asks_for_what_decides(typed: dict[str, str], address: str) -> None:
     judgement = run_data(PROCEDURE, {"typed": typed})
     assert PROCEDURE.next_step is not None
@@ -149,7 +184,16 @@ def test_next_step_asks_for_what_decides(typed: dict[str, str], address: str) ->
 
 
 @given(st.floats(11, 16), st.floats(11, 16), st.floats(0, 120))
-def test_sound_is_never_said_below_half_of_the_rating(idle: float, fast: float, amps: float) -> None:
-    result = judged({**WELL, "points.idle.battery_v": f"{idle:.2f}", "points.fast.stud_v": "",
-                     "points.fast.battery_v": f"{fast:.2f}", "points.fast.current": f"{amps:.1f}"})
+def test_sound_is_never_said_below_half_of_the_rating(
+    idle: float, fast: float, amps: float
+) -> None:
+    result = judged(
+        {
+            **WELL,
+            "points.idle.battery_v": f"{idle:.2f}",
+            "points.fast.stud_v": "",
+            "points.fast.battery_v": f"{fast:.2f}",
+            "points.fast.current": f"{amps:.1f}",
+        }
+    )
     assert result.pattern != "sound" or float(f"{amps:.1f}") >= 50

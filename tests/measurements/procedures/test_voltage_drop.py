@@ -15,8 +15,12 @@ from measurements.core.run_file import run_data
 from measurements.procedures.voltage_drop import PROCEDURE, STEP_LIMIT_V, WHOLE_LIMIT_V
 
 STEPS = ("post", "cable", "strap", "case")
-GROUND = {"given.path": "starter_ground", "given.current": "200", "ready.battery": "yes",
-          "ready.leads": "yes"}
+GROUND = {
+    "given.path": "starter_ground",
+    "given.current": "200",
+    "ready.battery": "yes",
+    "ready.leads": "yes",
+}
 
 
 def judged(typed: dict[str, Any], **context: Any) -> Assessment:
@@ -33,14 +37,25 @@ def test_without_current_nothing_is_judged() -> None:
     assert {verdict.outcome for verdict in result.verdicts} == {"no_limit"}
 
 
-@pytest.mark.parametrize("typed", [{"given.load_seen": "no"}, {"given.current": "0.03"},
-                                   {"given.current": "-"}, {}])
+@pytest.mark.parametrize(
+    "typed", [{"given.load_seen": "no"}, {"given.current": "0.03"}, {"given.current": "-"}, {}]
+)
 def test_what_shows_no_current(typed: dict[str, str]) -> None:
-    assert judged({"given.path": "starter_ground", **typed, **drops(0, 0, 0, 0)}).pattern == "no_current"
+    assert (
+        judged({"given.path": "starter_ground", **typed, **drops(0, 0, 0, 0)}).pattern
+        == "no_current"
+    )
 
 
-@pytest.mark.parametrize("typed", [{"given.load_seen": "yes"}, {"given.current": "0.5"},
-                                   {"given.current": "-12"}, {"given.current": ">100"}])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"given.load_seen": "yes"},
+        {"given.current": "0.5"},
+        {"given.current": "-12"},
+        {"given.current": ">100"},
+    ],
+)
 def test_what_shows_a_current(typed: dict[str, str]) -> None:
     result = judged({"given.path": "starter_ground", **typed, **drops(0.01, 0.02, 0.6, 0.01)})
     assert (result.pattern, result.where) == ("lost_in_one_step", ("strap",))
@@ -73,7 +88,12 @@ def test_a_step_not_read_leaves_it_undecided() -> None:
 
 
 def test_a_weak_current_never_gives_sound() -> None:
-    typed = {**GROUND, "given.current": "60", "given.rated": "200", **drops(0.003, 0.01, 0.01, 0.003)}
+    typed = {
+        **GROUND,
+        "given.current": "60",
+        "given.rated": "200",
+        **drops(0.003, 0.01, 0.01, 0.003),
+    }
     assert judged(typed).pattern == "not_loaded_enough"
 
 
@@ -84,8 +104,13 @@ def test_a_weak_current_still_shows_a_great_loss() -> None:
 
 
 def test_more_than_the_rated_current_is_scaled_down() -> None:
-    typed = {**GROUND, "given.current": "300", "given.rated": "200", "given.whole": "0.360",
-             **drops(0.04, 0.13, 0.15, 0.04)}
+    typed = {
+        **GROUND,
+        "given.current": "300",
+        "given.rated": "200",
+        "given.whole": "0.360",
+        **drops(0.04, 0.13, 0.15, 0.04),
+    }
     result = judged(typed)
     figure = result.figure("drop_at_rated")
     assert figure is not None and figure.value == pytest.approx(0.24)
@@ -93,7 +118,9 @@ def test_more_than_the_rated_current_is_scaled_down() -> None:
 
 
 def test_resistance_is_absent_with_a_reason_without_current() -> None:
-    result = judged({"given.path": "starter_ground", "given.load_seen": "yes", "given.whole": "0.1"})
+    result = judged(
+        {"given.path": "starter_ground", "given.load_seen": "yes", "given.whole": "0.1"}
+    )
     figure = result.figure("resistance")
     assert figure is not None and figure.value is None
     assert figure.absent_because == "the current was not measured"
@@ -144,7 +171,11 @@ def test_each_preset_step_shows_the_limit_of_its_kind() -> None:
 
 def test_limits_are_those_of_the_trade_reference() -> None:
     assert {kind: limit for kind, (limit, _) in STEP_LIMIT_V.items()} == {
-        "small_joint": 0.05, "joint": 0.10, "cable": 0.20, "contact": 0.30}
+        "small_joint": 0.05,
+        "joint": 0.10,
+        "cable": 0.20,
+        "contact": 0.30,
+    }
     assert WHOLE_LIMIT_V["charging_feed"] == 0.30
 
 

@@ -1,0 +1,67 @@
+"""HTML to a tagged PDF. Runs only in the helper process; reads the files that it is given."""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import Callable
+from typing import Any
+
+from jobs.photos.limits import REPORT_PAGES
+from jobs.process.pango import install_command, missing_libraries
+
+BASE = "https://report.invalid/"
+"""What relative addresses are relative to: a name that can't exist (RFC 6761)."""
+
+_TYPES = {".ttf": "font/ttf", ".otf": "font/otf", ".css": "text/css", ".jpg": "image/jpeg"}
+
+
+def render(
+    html: str, *, language: str, files: dict[str, str], refuse: Callable[..., Exception]
+) -> bytes:
+    """The PDF: tagged for PDF/UA-1, in its language, without attachments.
+
+    `files` maps every address that may be fetched to its path. `refuse(name, **facts)` makes the
+    exception for what the person should know.
+    """
+    try:
+        import weasyprint
+    except OSError as fault:
+        raise refuse(
+            "PangoMissing", missing=", ".join(missing_libraries()), command=install_command()
+        ) from fault
+    from weasyprint.urls import FatalURLFetchingError
+
+    source = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files))
+    source.etree_element.set("lang", language)
+    try:
+        document = source.render(pdf_variant="pdf/ua-1")
+        if len(document.pages) > REPORT_PAGES:
+            raise refuse("TooManyPages", found=len(document.pages), limit=REPORT_PAGES)
+        return document.write_pdf(pdf_variant="pdf/ua-1")
+    except FatalURLFetchingError as fault:
+        raise refuse("AddressRefused", address=str(fault)[:200]) from fault
+
+
+def _fetcher(files: dict[str, str]) -> Any:
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class OnlyTheseFiles(URLFetcher):
+        """Opens what is on the list, by itself: no scheme, handler or redirect of the library's."""
+
+        def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+            path = files.get(url)
+            if path is None:
+                raise FatalURLFetchingError(url)
+            try:
+                with open(path, "rb") as file:
+                    content = file.read()
+            except OSError as fault:
+                raise FatalURLFetchingError(url) from fault
+            return URLFetcherResponse(url, content, {"Content-Type": _type(path)})
+
+    return OnlyTheseFiles(allowed_protocols=(), allow_redirects=False, fail_on_errors=True)
+
+
+def _type(path: str) -> str:
+    ending = path[path.rfind(".") :].lower()
+    return _TYPES.get(ending) or mimetypes.guess_type(path)[0] or "application/octet-stream"

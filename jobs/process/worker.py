@@ -1,0 +1,150 @@
+"""The helper process: does one kind of job again and again, with little memory and time.
+
+Started by `jobs.process.pool` with the kind as its argument; reads requests from its standard
+input and answers on its standard output. It ends when its parent does.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import math
+import os
+import sys
+import time
+from collections.abc import Callable
+from typing import Any, BinaryIO
+
+from jobs.photos.limits import DECODE, RENDER, JobLimits
+from jobs.photos.refusals import PhotoRefused
+from jobs.process.wire import LENGTHS, Head, pack, unpack
+
+Answer = tuple[Head, bytes]
+
+
+class Refused(Exception):
+    """A job that is not done, by a name that the parent knows, with facts for the sentence."""
+
+    def __init__(self, name: str, **facts: Any) -> None:
+        super().__init__(name)
+        self.head = {"refused": name, "facts": facts}
+
+
+def _decode(head: Head, body: bytes) -> Answer:
+    from jobs.photos.decode import decode
+
+    with open(head["path"], "rb") as file:
+        data = file.read()
+    try:
+        facts, copies = decode(data)
+    except PhotoRefused as refusal:
+        raise Refused(refusal.code, **refusal.facts) from refusal
+    sizes = [[name, len(copy)] for name, copy in copies.items()]
+    return {"facts": facts, "sizes": sizes}, b"".join(copies.values())
+
+
+def _render(head: Head, body: bytes) -> Answer:
+    from jobs.process.html_to_pdf import render
+
+    pdf = render(body.decode(), language=head["language"], files=head["files"], refuse=Refused)
+    return {}, pdf
+
+
+def _warm_decode() -> None:
+    import pi_heif  # noqa: F401
+
+    import jobs.photos.decode  # noqa: F401
+
+
+def _warm_render() -> None:
+    with contextlib.suppress(Exception):  # said when a job comes
+        import weasyprint  # noqa: F401
+
+
+KINDS: dict[str, tuple[Callable[[], None], Callable[[Head, bytes], Answer], JobLimits]] = {
+    "decode": (_warm_decode, _decode, DECODE),
+    "render": (_warm_render, _render, RENDER),
+}
+
+
+def main(kind: str) -> None:
+    """Serve until the input ends."""
+    warm, work, limits = KINDS[kind]
+    requests, answers = _own_pipes()
+    _limit_for_good(kind)
+    warm()
+    while (message := _next(requests)) is not None:
+        _limit_job(limits)
+        answer, goes_on = _answer(work, *unpack(message))
+        answers.write(answer)
+        answers.flush()
+        if not goes_on:
+            return
+
+
+def _answer(work: Callable[[Head, bytes], Answer], head: Head, body: bytes) -> tuple[bytes, bool]:
+    """The packed answer, and whether this process is good for more jobs."""
+    try:
+        return pack(*work(head, body)), True
+    except Refused as refusal:
+        return pack(refusal.head), True
+    except MemoryError:
+        return pack({"refused": "memory", "facts": {}}), False
+    except Exception as fault:
+        words = f"{type(fault).__name__}: {fault}"[:2000]
+        return pack({"refused": "fault", "facts": {"fault": words}}), False
+
+
+def _own_pipes() -> tuple[BinaryIO, BinaryIO]:
+    """Input and output for us alone: what a library prints goes nowhere."""
+    requests = os.fdopen(os.dup(0), "rb", buffering=1 << 16)
+    answers = os.fdopen(os.dup(1), "wb", buffering=1 << 16)
+    nothing = os.open(os.devnull, os.O_RDWR)
+    os.dup2(nothing, 0)
+    os.dup2(nothing, 1)
+    os.close(nothing)
+    return requests, answers
+
+
+def _next(requests: BinaryIO) -> bytes | None:
+    lengths = requests.read(LENGTHS.size)
+    if len(lengths) < LENGTHS.size:
+        return None
+    rest = sum(LENGTHS.unpack(lengths))
+    content = requests.read(rest)
+    return lengths + content if len(content) == rest else None
+
+
+def _limit_for_good(kind: str) -> None:
+    """No core dumps; a decoder writes no file at all."""
+    resource = _resource()
+    if resource is None:
+        return
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    if kind == "decode":
+        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+
+def _limit_job(limits: JobLimits) -> None:
+    """Memory, and seconds of computing from now on: the system counts from the start."""
+    resource = _resource()
+    if resource is None:
+        return
+    until = math.ceil(time.process_time()) + limits.cpu_seconds
+    for what, value in (
+        (resource.RLIMIT_AS, limits.memory_bytes),
+        (resource.RLIMIT_CPU, until),
+    ):
+        with contextlib.suppress(ValueError, OSError):  # macOS refuses to limit address space
+            resource.setrlimit(what, (value, resource.getrlimit(what)[1]))
+
+
+def _resource() -> Any:
+    try:
+        import resource
+    except ImportError:
+        return None
+    return resource
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])

@@ -1,0 +1,146 @@
+"""What is added to a visit: people, complaints, wishes, notes, and where the ticket goes next."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from jobs.access import entry_of, ticket_for
+from jobs.actions import tickets, visitors
+from jobs.forms.questions import answers_of, as_typed
+from jobs.forms.visit import (
+    ComplaintChangeForm,
+    ComplaintForm,
+    NoteForm,
+    PeopleForm,
+    StateForm,
+    WishForm,
+)
+from jobs.models import Apart, Entry
+from jobs.views.recording import record
+from shop.access import NotAllowed, allowed
+
+
+@allowed("change_tickets")
+def people(request: HttpRequest, number: int) -> HttpResponse:
+    """Owner, bringer, authoriser, payer: where they are others than the customer."""
+    ticket = ticket_for(request.user, number, to="change_tickets")
+    form = PeopleForm(ticket, request.POST or None)
+
+    def act() -> Entry:
+        return visitors.name_people(
+            ticket=ticket, by=request.user, parts=form.parts(),
+            client_key=form.cleaned_data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/people.html", context={}
+    )
+
+
+@allowed("record_complaints")
+def add_complaint(request: HttpRequest, number: int) -> HttpResponse:
+    """Write down a complaint."""
+    ticket = ticket_for(request.user, number, to="record_complaints")
+    if "questions" in request.POST:
+        form = ComplaintForm(initial=as_typed(request.POST))
+    else:
+        form = ComplaintForm(request.POST or None)
+
+    def act() -> Entry:
+        return tickets.add_complaint(ticket=ticket, by=request.user, **_complaint(form))
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/complaint_form.html", context={}
+    )
+
+
+@allowed("record_complaints")
+def change_complaint(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """Correct a complaint, or add to it; the earlier version stays legible."""
+    ticket = ticket_for(request.user, number, to="record_complaints")
+    entry = entry_of(ticket, seq, "complaint")
+    data = entry.data
+    initial = {name: data.get(name) for name in ("words", "family", "red_flags")}
+    initial |= answers_of(data.get("conditions", {}))
+    if "questions" in request.POST:
+        form = ComplaintChangeForm(initial=as_typed(request.POST))
+    else:
+        form = ComplaintChangeForm(request.POST or None, initial=initial)
+
+    def act() -> Entry:
+        return tickets.add_complaint(
+            ticket=ticket, by=request.user, corrects=entry, why=form.cleaned_data["why"],
+            **_complaint(form),
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/complaint_form.html",
+        context={"entry": entry},
+    )
+
+
+def _complaint(form: ComplaintForm) -> dict:
+    data = form.cleaned_data
+    return {
+        "words": data["words"], "family": data["family"], "conditions": data["conditions"],
+        "red_flags": data["red_flags"], "client_key": data["client_key"],
+    }
+
+
+@allowed("record_complaints")
+def add_wish(request: HttpRequest, number: int) -> HttpResponse:
+    """Write down work that the customer asks for."""
+    ticket = ticket_for(request.user, number, to="record_complaints")
+    form = WishForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return tickets.add_wish(
+            ticket=ticket, words=data["words"], by=request.user, client_key=data["client_key"]
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/wish_form.html", context={}
+    )
+
+
+@allowed("write_notes")
+def add_note(request: HttpRequest, number: int) -> HttpResponse:
+    """Write a note."""
+    ticket = ticket_for(request.user, number, to="write_notes")
+    form = NoteForm(request.POST or None)
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return tickets.add_note(
+            ticket=ticket, words=data["words"], by=request.user, client_key=data["client_key"]
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/note_form.html", context={}
+    )
+
+
+@allowed("move_tickets")
+def move(request: HttpRequest, number: int) -> HttpResponse:
+    """Move the ticket to another state."""
+    ticket = ticket_for(request.user, number, to="move_tickets")
+    form = StateForm(ticket, request.POST or None)
+
+    def act() -> Entry:
+        if form.cleaned_data["to"] == "handed_back" and not request.user.can("hand_over"):
+            raise NotAllowed("hand_over")
+        return tickets.move(ticket=ticket, by=request.user, **form.move())
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/state_form.html",
+        context={"apart": list(Apart.objects.filter(ticket=ticket).still())},
+    )
+
+
+@allowed("see_tickets")
+def more(request: HttpRequest, number: int) -> HttpResponse:
+    """Everything that can be added to this ticket."""
+    ticket = ticket_for(request.user, number)
+    return render(request, "jobs/more.html", {"ticket": ticket})

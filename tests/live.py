@@ -1,0 +1,108 @@
+"""The real server on a copy of a template shop: for browser, kill and race tests."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from dataclasses import dataclass, field
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+PASSWORD = "a long enough word"
+
+FILL = """
+from shop.models import Person, Profile
+Profile.objects.create(pk=1, name="Kestrel Yard Repairs", address="4 Ropewalk, Tarnsea",
+    phone="01632 960001", region="GB", currency="EUR", time_zone="Europe/London")
+for username, name, role in (("nell", "Nell Aldous", "owner"), ("tomas", "Tomas Reyk", "technician")):
+    Person.objects.create_person(username=username, name=name, role=role, password={password!r})
+""".replace("{password!r}", repr(PASSWORD))
+
+
+def surroundings(data: Path) -> dict[str, str]:
+    """The environment of a process that works on this data folder alone."""
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(("BAYWITNESS_", "DATABASE_"))}
+    return kept | {
+        "BAYWITNESS_DATA": str(data),
+        "BAYWITNESS_NO_BOOTSTRAP": "1",
+        "DJANGO_SETTINGS_MODULE": "shop.settings",
+        "PYTHONPATH": str(ROOT),
+    }
+
+
+def manage(data: Path, *words: str, text: str = "") -> None:
+    """Run a command of manage.py on a data folder."""
+    subprocess.run(
+        [sys.executable, str(ROOT / "manage.py"), *words],
+        env=surroundings(data), cwd=ROOT, check=True, input=text.encode(), capture_output=True,
+    )
+
+
+def make_template(folder: Path) -> Path:
+    """A shop with two people and nothing else, made once and then copied."""
+    data = folder / "template"
+    (data / "photos").mkdir(parents=True)
+    (data / "secret").write_text("s" * 50, "ascii")
+    manage(data, "migrate", "--verbosity", "0")
+    manage(data, "shell", "-c", FILL)
+    return data
+
+
+@dataclass
+class Server:
+    """A running server; `kill` is SIGKILL to its whole process group."""
+
+    data: Path
+    port: int = 0
+    process: subprocess.Popen | None = field(default=None, repr=False)
+
+    @property
+    def url(self) -> str:
+        """Its address."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self, wait_seconds: float = 30) -> Server:
+        """Start it and wait until it answers."""
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = self.port or probe.getsockname()[1]
+        self.process = subprocess.Popen(
+            [
+                sys.executable, "-m", "granian", "--interface", "wsgi", "--host", "127.0.0.1",
+                "--port", str(self.port), "--workers", "1", "--blocking-threads", "2", "--no-ws",
+                "--log-level", "error", "shop.wsgi:application",
+            ],
+            env=surroundings(self.data), cwd=ROOT, start_new_session=True,
+            stdout=subprocess.DEVNULL, stderr=(self.data / "server.log").open("ab"),
+        )
+        until = time.monotonic() + wait_seconds
+        while True:
+            try:
+                urllib.request.urlopen(f"{self.url}/sign-in/", timeout=2).read()
+                return self
+            except (urllib.error.URLError, OSError):
+                if time.monotonic() > until or self.process.poll() is not None:
+                    log = (self.data / "server.log").read_text("utf-8", "replace")[-2000:]
+                    raise RuntimeError(f"the server did not start: {log}") from None
+                time.sleep(0.05)
+
+    def kill(self) -> None:
+        """As a power switch would do it, but for the disk's own cache."""
+        if self.process and self.process.poll() is None:
+            os.killpg(self.process.pid, signal.SIGKILL)
+            self.process.wait()
+
+    stop = kill
+
+
+def copied(template: Path, to: Path) -> Path:
+    """A fresh copy of the template shop."""
+    shutil.copytree(template, to)
+    return to
