@@ -164,6 +164,11 @@ WHITENOISE_AUTOREFRESH = DEBUG
 
 FILE_UPLOAD_PERMISSIONS = 0o640
 FILE_UPLOAD_TEMP_DIR = None
+FILE_UPLOAD_HANDLERS = [
+    "jobs.uploads.SizeLimit",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2_000
 DATA_UPLOAD_MAX_NUMBER_FILES = 40

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 
 from jobs.actions import tickets
@@ -102,29 +101,6 @@ def _who(
     elif owner is None:
         cars.pass_on(car=car, to=customer, by=by)
     return customer, None, car
-
-
-def photograph(
-    *, ticket: Ticket, by: Person, photos: Mapping[str, UploadedFile | None],
-    client_key: str | None = None,
-) -> list[tuple[str, str]]:
-    """Add the photos of the arrival by their subject. A photo that is refused takes neither the
-    ticket nor the other photos with it; their
-    subjects and reasons are given back."""
-    refused: list[tuple[str, str]] = []
-    for subject, upload in photos.items():
-        if upload is None:
-            continue
-        from jobs.actions.photos import add_photos
-        from jobs.photos.refusals import PhotoRefused
-        from jobs.photos.store import NotStored
-
-        key = f"{client_key}-{subject}" if client_key else None
-        try:
-            add_photos(ticket=ticket, uploads=[upload], by=by, subject=subject, client_key=key)
-        except (PhotoRefused, NotStored, EntryRefused) as refusal:
-            refused.append((subject, str(refusal)))
-    return refused
 
 
 class NothingChanged(EntryRefused):

@@ -71,8 +71,13 @@ class SomeRefused(PhotoRefused):
         self.refused = list(refused)
         self.status = max(one.status for one in refused)
 
+    @property
+    def lines(self) -> list[str]:
+        """Each photo's name and why it was not taken."""
+        return [f"{one.name}: {one.reason}" for one in self.refused]
+
     def __str__(self) -> str:
-        return " ".join(f"{one.name}: {one.reason}" for one in self.refused)
+        return " ".join(self.lines)
 
 
 def add_photos(

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -17,9 +16,7 @@ from django.utils.translation import gettext_lazy
 from jobs import words
 from jobs.models import Alteration, Ticket
 from jobs.words.photo import UNKNOWN_PLACE
-from measurements.models import Run
-from measurements.procedures import procedure_called
-from shop.engine import Engine, EngineError
+from measurements.procedures import PROCEDURES
 from shop.forms.fields import Closed, Line, RecordingForm, Whole
 
 TAKEN = "image/jpeg,image/png,image/webp,image/heic,image/heif"
@@ -63,7 +60,7 @@ class SeveralPhotos(forms.FileField):
 
     def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
         """The uploads, in the order in which they were chosen."""
-        uploads = [data] if isinstance(data, UploadedFile) else [one for one in data or [] if one is not None]
+        uploads = [data] if isinstance(data, UploadedFile) else list(data or [])
         if not uploads:
             raise ValidationError(_("Choose at least one photo."))
         return uploads
@@ -88,6 +85,10 @@ class Belongings:
             return ""
         return self._by_seq.get((kind, int(seq)), "")
 
+    def link_of(self, value: str) -> tuple[str, int]:
+        """Kind and entry number of a choice, as a link names them; ("", 0) for none."""
+        return next((named for named, own in self._by_seq.items() if own == value), ("", 0))
+
     def facts(self, value: str) -> dict[str, Any]:
         """The choice as arguments of `add_photos`."""
         return self._facts.get(value, {})
@@ -110,7 +111,8 @@ class Belongings:
         links = ticket.run_links.current().select_related("entry", "run").defer("run__content")
         for link in links.order_by("entry__seq"):
             value = f"run-{link.run_id}"
-            title = str(procedure_called(link.run.procedure).title)
+            declared = PROCEDURES.get(link.run.procedure)
+            title = str(declared.title) if declared else link.run.procedure
             self._add("test", link.entry.seq, value, title, run=link.run)
             self.procedures[value] = link.run.procedure
 
@@ -206,7 +208,7 @@ class PhotoForm(RecordingForm):
         return "" if place == UNKNOWN_PLACE else place
 
 
-def preset(ticket: Ticket, asked: Any, belongings: Belongings) -> dict[str, str]:
+def preset(asked: Mapping[str, str], belongings: Belongings) -> dict[str, str]:
     """What a link to the form says already: `?test=12`, `?swap=14`, `?subject=plate`."""
     found: dict[str, str] = {}
     for kind in ("complaint", "test", "swap", "alteration"):
@@ -221,9 +223,7 @@ def preset(ticket: Ticket, asked: Any, belongings: Belongings) -> dict[str, str]
     return found
 
 
-def _cylinders(ticket: Ticket) -> Sequence[str]:
-    try:
-        engine = Engine.from_json(ticket.car.engine or {})
-    except EngineError:
-        return ()
-    return engine.cylinder_labels() if engine else ()
+def _cylinders(ticket: Ticket) -> list[str]:
+    """The cylinders of the car's engine; none where it is not known."""
+    count = (ticket.car.engine or {}).get("cylinders") or 0
+    return [str(number) for number in range(1, min(count, MOST_CYLINDERS) + 1)]

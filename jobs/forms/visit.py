@@ -19,6 +19,7 @@ from jobs.models import Ticket
 from jobs.odometer import highest, usual_unit
 from shop.forms.fields import Amount, Closed, ClosedSeveral, Line, Odometer, RecordingForm, Words
 from shop.models import Profile
+from shop.money import Money
 
 CAR_FACTS = ("plate", "make", "model", "year", "vin", "fuel")
 CUSTOMER_FACTS = ("name", "phone")
@@ -70,8 +71,10 @@ class CheckInForm(OdometerMixin, RecordingForm):
             label=_("A further telephone number"), required=False, limit=LONGEST_NUMBER,
             widget=forms.TextInput(attrs={"inputmode": "tel"}),
         )
+        # A page that tells what it showed is compared with that, anything else with the ticket.
+        self.told = not self.is_bound or any(name.startswith("initial-") for name in self.data)
         for name, field in fields.items():
-            field.show_hidden_initial = name != "client_key"
+            field.show_hidden_initial = self.told and name != "client_key"
 
     @property
     def shown_before(self) -> SafeString:
@@ -94,7 +97,8 @@ class CheckInForm(OdometerMixin, RecordingForm):
 
     def _changed(self, names: tuple[str, ...]) -> dict[str, Any]:
         data = self.cleaned_data
-        return {n: data[n] for n in names if n in self.changed_data and n in data}
+        sent = names if self.told else [name for name in names if name in self.data]
+        return {name: data[name] for name in sent if name in self.changed_data and name in data}
 
     def facts(self) -> dict[str, Any]:
         """What changed of the visit, as the record writes it."""
@@ -131,7 +135,12 @@ def _facts_now(ticket: Ticket, profile: Profile) -> dict[str, Any]:
     }
     if ticket.odometer_in is None:
         visit["odometer_unit"] = ticket.odometer_unit or usual_unit(profile.units)
+    else:
+        visit["odometer_in"] = str(ticket.odometer_in)
+    if ticket.allowance_minor is not None:
+        visit["allowance_minor"] = Money(ticket.allowance_minor, ticket.currency).typed()
     car = {name: getattr(ticket.car, name) for name in CAR_FACTS}
+    car["year"] = str(ticket.car.year or "")
     return visit | car | {"name": ticket.customer.name}
 
 

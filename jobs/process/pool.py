@@ -71,8 +71,12 @@ class Helper:
     def ask(self, head: Head, body: bytes = b"") -> tuple[Head, bytes]:
         """Have one job done. After any exception the helper is ended and of no further use."""
         deadline = time.monotonic() + self.limits.wall_seconds
+        limits = {
+            "memory_bytes": self.limits.memory_bytes,
+            "cpu_seconds": self.limits.cpu_seconds,
+        }
         try:
-            answer = self._exchange(pack(head, body), deadline)
+            answer = self._exchange(pack(head | {"limits": limits}, body), deadline)
         except BaseException:
             self.end()
             raise

@@ -14,7 +14,6 @@ import time
 from collections.abc import Callable
 from typing import Any, BinaryIO
 
-from jobs.photos.limits import DECODE, RENDER, JobLimits
 from jobs.photos.refusals import PhotoRefused
 from jobs.process.wire import LENGTHS, Head, pack, unpack
 
@@ -60,21 +59,22 @@ def _warm_render() -> None:
         import weasyprint  # noqa: F401
 
 
-KINDS: dict[str, tuple[Callable[[], None], Callable[[Head, bytes], Answer], JobLimits]] = {
-    "decode": (_warm_decode, _decode, DECODE),
-    "render": (_warm_render, _render, RENDER),
+KINDS: dict[str, tuple[Callable[[], None], Callable[[Head, bytes], Answer]]] = {
+    "decode": (_warm_decode, _decode),
+    "render": (_warm_render, _render),
 }
 
 
 def main(kind: str) -> None:
     """Serve until the input ends."""
-    warm, work, limits = KINDS[kind]
+    warm, work = KINDS[kind]
     requests, answers = _own_pipes()
     _limit_for_good(kind)
     warm()
     while (message := _next(requests)) is not None:
-        _limit_job(limits)
-        answer, goes_on = _answer(work, *unpack(message))
+        head, body = unpack(message)
+        _limit_job(**head["limits"])
+        answer, goes_on = _answer(work, head, body)
         answers.write(answer)
         answers.flush()
         if not goes_on:
@@ -124,14 +124,14 @@ def _limit_for_good(kind: str) -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
 
 
-def _limit_job(limits: JobLimits) -> None:
+def _limit_job(*, memory_bytes: int, cpu_seconds: int) -> None:
     """Memory, and seconds of computing from now on: the system counts from the start."""
     resource = _resource()
     if resource is None:
         return
-    until = math.ceil(time.process_time()) + limits.cpu_seconds
+    until = math.ceil(time.process_time()) + cpu_seconds
     for what, value in (
-        (resource.RLIMIT_AS, limits.memory_bytes),
+        (resource.RLIMIT_AS, memory_bytes),
         (resource.RLIMIT_CPU, until),
     ):
         with contextlib.suppress(ValueError, OSError):  # macOS refuses to limit address space

@@ -18,6 +18,7 @@ from django.utils.translation import gettext_lazy
 from jobs import words
 from jobs.models import Alteration, Ledger, Photo, Report, Ticket
 from jobs.report import changes
+from jobs.run_view import for_paper
 from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
 from shop.models import Car, Person, Profile
@@ -302,7 +303,7 @@ def _test(item: EntryView) -> Content:
         "withdrawn": bool(replaced and replaced.kind == "withdrawn"),
         "corrects": item.of.entry.seq if item.of else None,
         "why": item.data.get("why", ""),
-        "run": asdict(item.run),
+        "run": asdict(for_paper(item.run)),
     }
 
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from jobs.access import ticket_for
-from jobs.actions import intake
+from jobs.actions import intake, photos
 from jobs.forms.intake import IntakeForm, subject_words
 from jobs.forms.questions import QuestionsForm, as_typed
 from jobs.forms.visit import CheckInForm
@@ -40,7 +40,7 @@ def new(request: HttpRequest) -> HttpResponse:
         form.refuse(refusal)
         _tell_of_photos(request)
         return _page(request, form, status=UNPROCESSABLE)
-    refused = intake.photograph(
+    refused = photos.add_each(
         ticket=ticket, by=request.user, photos=form.photos(),
         client_key=form.cleaned_data["client_key"],
     )

@@ -124,6 +124,8 @@ __all__ = [
     "customer",
     "first_conditions",
     "meaning",
+    "photo_words",
+    "place_words",
     "read_conditions",
     "said",
     "sentence",

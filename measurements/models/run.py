@@ -63,6 +63,7 @@ class Reading(models.Model):
         MEASURED = "measured"
         OVERLOAD = "overload"
         ABOVE = "above"
+        BELOW = "below"
         NOT_MEASURED = "not_measured"
         CHOICE = "choice"
         TEXT = "text"

@@ -695,18 +695,19 @@ def _chart(
 def _no_leak_curve(readings: Readings, hold: Hold, steps: int = 4) -> list[list[float]]:
     """The no-leak curve: seconds, kPa, u; temperature by straight lines between readings."""
     temperatures = _temperatures(readings)
-    begin, finish = hold.start_c.nominal_value, hold.end_c.nominal_value
     curve = []
     for step in range(steps + 1):
         seconds = hold.start.seconds + hold.seconds * step / steps
         found = _temperature_at(temperatures, seconds) if len(temperatures) > 1 else None
-        here = found[0] if found else begin + (finish - begin) * step / steps
-        at: Any = hold.end_c + (here - finish)
+        straight: Any = hold.start_c * (1 - step / steps) + hold.end_c * (step / steps)
+        at = straight + ((found[0] - straight.nominal_value) if found else 0.0)
         try:
             shown = hold.expected_at(at)
         except (NotInBalanceError, NoGasLeftError):
             continue  # in between it may have been warmer than at the end
-        curve.append([seconds, shown.nominal_value, shown.std_dev])
+        # From the start as it was read: what the gauge is wrong by at both ends says nothing here.
+        moved: Any = shown - hold.start_kpa
+        curve.append([seconds, shown.nominal_value, moved.std_dev])
     return curve
 
 

@@ -38,7 +38,7 @@ class CustomerForm(forms.Form):
         label=_("Telephone numbers"), required=False, rows=2, limit=500,
         help_text=_("One on each line. A word beside a number is kept: 01632 960123 work."),
     )
-    mail = forms.EmailField(label=_("E-mail"), required=False)
+    mail = forms.EmailField(label=_("E-mail"), required=False, max_length=254)
     address = Words(label=_("Address"), required=False, limit=500)
     reach_by = Closed(CONTACT_WAY, label=_("Best reached"), chips=False, empty=_("not known"))
     language = forms.ChoiceField(label=_("Language they read"), required=False)

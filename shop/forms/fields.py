@@ -46,11 +46,12 @@ class Words(forms.CharField):
         self.limit = limit
 
     def to_python(self, value: Any) -> str:
-        """The text, or why it can't be kept."""
+        """The text, or why it can't be kept; blanks alone are none."""
         try:
-            return clean_text(value or "", self.limit)
+            text = clean_text(value or "", self.limit)
         except TextError as error:
             raise ValidationError(str(error)) from error
+        return text if text.strip() else ""
 
 
 class Amount(forms.CharField):

@@ -64,7 +64,7 @@ class ProfileForm(forms.Form):
     name = Line(label=gettext_lazy("Name of the shop"))
     address = Words(label=gettext_lazy("Address"), required=False, limit=500)
     phone = Line(label=gettext_lazy("Telephone"), required=False, limit=40)
-    mail = forms.EmailField(label=gettext_lazy("E-mail"), required=False)
+    mail = forms.EmailField(label=gettext_lazy("E-mail"), required=False, max_length=254)
     website = Line(label=gettext_lazy("Web address"), required=False, limit=200)
     registration = Line(
         label=gettext_lazy("Registration or tax number"), required=False, limit=80,

@@ -17,18 +17,20 @@ class CarQuerySet(models.QuerySet):
         from shop.plates import plate_key
         from shop.text import search_key
 
-        key = plate_key(words)
-        found = Q(description_key__contains=search_key(words))
-        if key:
+        found = Q()
+        if key := search_key(words):
+            found |= Q(description_key__contains=key)
+        if key := plate_key(words):
             found |= Q(plate_key__contains=key) | Q(vin_key__endswith=key)
-        return self.filter(found)
+        return self.filter(found) if found else self.none()
 
     def with_owner(self) -> CarQuerySet:
-        """With the present owner ready for `car.owner`, in two queries for the lot."""
+        """With the present owner ready for `car.owner`, in three queries for the lot."""
+        open_ones = Ownership.objects.filter(until=None).select_related("customer")
         return self.prefetch_related(
             models.Prefetch(
                 "ownerships",
-                Ownership.objects.filter(until=None).select_related("customer"),
+                open_ones.prefetch_related("customer__phones"),
                 to_attr="open_ownerships",
             )
         )

@@ -17,15 +17,34 @@ class CustomerQuerySet(models.QuerySet):
         return self.filter(erased_at=None)
 
     def matching(self, words: str) -> CustomerQuerySet:
-        """Name or telephone number contains what was typed."""
+        """Name, firm or telephone number contains what was typed, however it was written."""
         from shop.text import search_key
 
-        key = search_key(words)
-        digits = "".join(c for c in words if c.isascii() and c.isdigit())
-        found = Q(name_key__contains=key)
-        if len(digits) >= 3:
-            found |= Q(phones__digits__contains=digits.lstrip("0"))
-        return self.filter(found).distinct()
+        found = Q()
+        if key := search_key(words):
+            found |= Q(name_key__contains=key)
+        for digits in _dialled(words):
+            found |= Q(phones__digits__contains=digits)
+        return self.filter(found).distinct() if found else self.none()
+
+
+FEWEST_DIGITS, DIGITS_OF_A_NUMBER = 3, 7
+
+
+def _dialled(words: str) -> set[str]:
+    """Digits to look for in telephone numbers: as typed, and as the whole number is dialled."""
+    if any(c.isalpha() for c in words):
+        return set()
+    digits = "".join(c for c in words if c.isascii() and c.isdigit())
+    if len(digits) < FEWEST_DIGITS:
+        return set()
+    looked_for = {digits.lstrip("0") or digits}
+    if len(digits) >= DIGITS_OF_A_NUMBER:
+        from shop.models.profile import Profile
+        from shop.phones import read_phone
+
+        looked_for.add(read_phone(words, Profile.current().region).digits)
+    return looked_for
 
 
 class Customer(models.Model):

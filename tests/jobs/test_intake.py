@@ -10,6 +10,7 @@ from jobs.actions import intake, tickets
 from jobs.models import Alteration, Entry, Ticket
 from shop.actions import cars, customers
 from shop.models import Car, Customer, Profile
+from tests.jobs.pictures import picture
 
 pytestmark = pytest.mark.django_db
 
@@ -347,6 +348,23 @@ def test_a_refused_photo_does_not_lose_the_ticket(as_owner):
     assert not only_ticket().photos.exists()
     assert "was not taken" in text_of(answer)
     assert "number plate" in text_of(answer).lower() or "plate" in text_of(answer).lower()
+
+
+def a_photo(colour: str = "olive") -> SimpleUploadedFile:
+    return SimpleUploadedFile("IMG 1.jpg", picture(colour=colour), "image/jpeg")
+
+
+def test_both_photos_are_entries_of_the_ticket_with_their_subject(as_owner):
+    as_owner.post(NEW, {"plate_photo": a_photo(), "dashboard_photo": a_photo("grey")})
+    assert sorted(only_ticket().photos.values_list("subject", flat=True)) == ["dashboard", "plate"]
+    page = text_of(as_owner.get(only_ticket().get_absolute_url()))
+    assert "photo of the plate" not in page
+
+
+def test_photos_sent_twice_are_there_once(as_owner):
+    for _ in range(2):
+        as_owner.post(NEW, {"plate_photo": a_photo(), "client_key": KEY})
+    assert only_ticket().photos.count() == 1
 
 
 def test_an_empty_photo_does_not_lose_the_ticket(as_owner):

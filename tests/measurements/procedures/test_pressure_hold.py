@@ -273,6 +273,7 @@ def test_the_chart_shows_what_a_tight_system_would_do() -> None:
     read, tight = found.chart["series"]
     assert [point[:2] for point in read["points"]] == [[0, 100], [300, 85], [600, 70]]
     assert tight["points"][0][1] == pytest.approx(100, abs=1e-6)
+    assert tight["points"][0][2] < 0.01 < 1 < tight["points"][-1][2]
     assert tight["points"][-1][1] == pytest.approx(100 - figure(found, "expected_fall"), abs=1e-6)
     values = [point[1] for point in tight["points"]]
     assert values == sorted(values, reverse=True)

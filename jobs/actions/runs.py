@@ -1,0 +1,256 @@
+"""A test is made on a ticket, repeated, or corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.actions.apart import take_apart
+from jobs.models import Complaint, Entry, Ticket
+from jobs.record.append import EntryRefused, already, append
+from measurements.actions import instruments as tools
+from measurements.actions import limits
+from measurements.actions import runs as recording
+from measurements.core import context as core
+from measurements.core.procedure import Free, Procedure
+from measurements.models import Instrument, Run
+from measurements.procedures import procedure_called
+from shop.engine import Engine, EngineError
+from shop.models import Car, Person, Profile
+
+EARLIER_RUNS = 3
+MISTYPED_WITHIN_S = 60
+STATES_OF_CAR = ("", "cold", "hot", "driving")
+
+_LAYOUTS = {"line": "inline", "v": "v", "flat": "flat"}
+_BURNS = {"petrol_hybrid": "petrol", "diesel_hybrid": "diesel", "plug_in_hybrid": "petrol"}
+_ONLY_WHEN = {"hot": "hot", "hot_restart": "hot", "cold": "cold"}
+
+
+class TestRefused(EntryRefused):
+    """Something typed is impossible; `faults` says what, where, and what to do."""
+
+    __test__ = False
+
+    def __init__(self, refusal: recording.RunRefused) -> None:
+        super().__init__(str(refusal))
+        self.faults = refusal.faults
+
+
+class _SentTwice(Exception):
+    """The same form has made its entry meanwhile; what this sending wrote is undone."""
+
+    def __init__(self, entry: Entry) -> None:
+        self.entry = entry
+
+
+def record_test(
+    *,
+    ticket: Ticket,
+    procedure: str,
+    typed: Mapping[str, Any],
+    by: Person,
+    complaint_uid: UUID | str | None = None,
+    fault_present: str = "unknown",
+    state_of_car: str = "",
+    again_of: Run | None = None,
+    instruments: Mapping[str, Instrument] | None = None,
+    subject: str = "",
+    measured_at: datetime | None = None,
+    corrects: Entry | None = None,
+    why: str = "",
+    client_key: str | None = None,
+    at: datetime | None = None,
+    **how: Any,
+) -> Entry:
+    """Validate, judge and record a test with what it leaves apart, or nothing of it.
+
+    typed: address -> text, or (text, unit). With `corrects`, the entry replaces that one and says
+    why; what the first one left apart stays so. Raises TestRefused, EntryRefused.
+    """
+    if earlier := already(client_key):
+        return earlier
+    declared = procedure_called(procedure)
+    if corrects is not None:
+        _check_correction(corrects, declared, why)
+    chosen = dict(instruments) if instruments is not None else tools.usual(_kinds(declared))
+    context = context_for(
+        ticket=ticket, procedure=declared, instruments=chosen, complaint_uid=complaint_uid,
+        fault_present=fault_present, state_of_car=state_of_car,
+        but=corrects.run_link.run if corrects else None,
+    )
+    now = at or timezone.now()
+    try:
+        with transaction.atomic():
+            run = recording.record(
+                car=ticket.car, procedure=declared, typed=typed, context=context, by=by,
+                measured_at=measured_at or now, recorded_at=now, state_of_car=state_of_car,
+                subject=subject_of(declared, typed, subject),
+                instruments={kind: tool.pk for kind, tool in chosen.items()},
+            )
+            data: dict[str, Any] = {"run": run.digest, "fault_present": fault_present}
+            if complaint_uid:
+                data["complaint"] = str(complaint_uid)
+            if again_of is not None:
+                data["again_of"] = again_of.digest
+            if why.strip():
+                data["why"] = why.strip()
+            entry = append(
+                ticket=ticket, kind="test", data=data, by=by, at=at, replaces=corrects,
+                client_key=client_key, **how,
+            )
+            if entry.data["run"] != run.digest:
+                raise _SentTwice(entry)
+            if corrects is None:
+                _leave_apart(ticket, declared, run, by, at)
+    except recording.RunRefused as refusal:
+        raise TestRefused(refusal) from refusal
+    except _SentTwice as twice:
+        return twice.entry
+    return entry
+
+
+def mistyped(*, entry: Entry, address: str, meant: str, by: Person, **how: Any) -> Entry:
+    """One reading was mistyped and is put right within the minute; both stay in the record."""
+    if (timezone.now() - entry.at).total_seconds() > MISTYPED_WITHIN_S:
+        raise EntryRefused("More than a minute has passed: correct the test and say why.")
+    link = entry.run_link
+    found = recording.read(link.run)
+    if address not in found.typed:
+        raise EntryRefused("That reading is not in this test.")
+    return record_test(
+        ticket=entry.ticket,
+        procedure=link.run.procedure,
+        typed=dict(found.typed) | {address: meant},
+        by=by,
+        complaint_uid=link.complaint_uid,
+        fault_present=link.fault_present,
+        state_of_car=link.run.state_of_car,
+        again_of=link.again_of,
+        instruments=instruments_of(link.run),
+        subject=link.run.subject,
+        measured_at=link.run.measured_at,
+        corrects=entry,
+        why="Mistyped.",
+        **how,
+    )
+
+
+def instruments_of(run: Run) -> dict[str, Instrument]:
+    """The shop's own instruments that a test was made with, by kind."""
+    kept = run.data.get("instruments", {})
+    found = Instrument.objects.in_bulk(kept.values())
+    return {kind: found[pk] for kind, pk in kept.items() if pk in found}
+
+
+def context_for(
+    *,
+    ticket: Ticket,
+    procedure: Procedure,
+    instruments: Mapping[str, Instrument],
+    complaint_uid: UUID | str | None = None,
+    fault_present: str = "unknown",
+    state_of_car: str = "",
+    but: Run | None = None,
+) -> core.Context:
+    """All that judging may use beside the readings: car, limits, instruments, risk, earlier runs.
+
+    `but`: a run that is being corrected, which is no earlier run of itself.
+    """
+    profile = Profile.current()
+    return core.Context(
+        car=car_facts(ticket.car),
+        units=profile.units,
+        risk=float(profile.risk_a),
+        limits=limits.for_context(ticket.car, procedure.name),
+        instruments=tools.for_context(_kinds(procedure), instruments),
+        fault_present=fault_present,
+        complaint_only_when=_only_when(ticket, complaint_uid),
+        state_of_car=state_of_car,
+        earlier=_earlier(ticket.car, procedure, but),
+    )
+
+
+def car_facts(car: Car) -> core.Car:
+    """What judging may know of a car."""
+    try:
+        engine = Engine.from_json(car.engine)
+    except EngineError:
+        engine = None
+    known = core.Engine()
+    if engine is not None:
+        known = core.Engine(
+            _LAYOUTS.get(engine.layout, ""), engine.cylinders or 4, engine.banks,
+            engine.firing_order,
+        )
+    return core.Car(
+        make=car.make, model=car.model, year=car.year, volts=car.volts,
+        high_voltage=car.high_voltage, fuel=_BURNS.get(car.fuel, car.fuel), drive=car.drive,
+        engine=known,
+    )
+
+
+def subject_of(procedure: Procedure, typed: Mapping[str, Any], subject: str = "") -> str:
+    """What a test was made on: the chosen route, and words for it where it is named by hand."""
+    if ":" in subject:
+        return subject[:80]
+    by = next((g.axis.by for g in procedure.grids if isinstance(g.axis, Free) and g.axis.by), "")
+    entry = typed.get(f"given.{by}", "") if by else ""
+    code = (entry if isinstance(entry, str) else entry[0]).strip()
+    if not code:
+        return subject.strip()[:80]
+    return f"{code}:{subject.strip()}"[:80] if subject.strip() not in ("", code) else code[:80]
+
+
+def _kinds(procedure: Procedure) -> tuple[str, ...]:
+    return tools.kinds_of(procedure)
+
+
+def _only_when(ticket: Ticket, complaint_uid: UUID | str | None) -> str:
+    """ "hot" or "cold" where the complaint comes only then."""
+    if not complaint_uid:
+        return ""
+    complaint = Complaint.objects.current().filter(ticket=ticket, uid=complaint_uid).first()
+    answers = complaint.conditions.get("engine_temperature", []) if complaint else []
+    states = {_ONLY_WHEN.get(answer, "") for answer in answers}
+    return states.pop() if len(states) == 1 else ""
+
+
+def _earlier(car: Car, procedure: Procedure, but: Run | None) -> tuple[core.EarlierRun, ...]:
+    """The latest runs of the procedure on this car that still count."""
+    runs = Run.objects.of(car, procedure.name).filter(link__entry__replaced_by=None)
+    if but is not None:
+        runs = runs.exclude(pk=but.pk)
+    return tuple(
+        core.EarlierRun(
+            str(run.uid),
+            run.measured_at.isoformat(),
+            {
+                address: f"{text} {unit}".strip()
+                for address, (text, unit) in run.data["typed"].items()
+            },
+        )
+        for run in runs[:EARLIER_RUNS]
+    )
+
+
+def _check_correction(entry: Entry, procedure: Procedure, why: str) -> None:
+    if entry.kind != "test" or entry.run_link.run.procedure != procedure.name:
+        raise EntryRefused("A test is corrected by a test of the same procedure.")
+    if not why.strip():
+        raise EntryRefused("Say why it is corrected: a few words are enough.")
+
+
+def _leave_apart(
+    ticket: Ticket, procedure: Procedure, run: Run, by: Person, at: datetime | None
+) -> None:
+    """Note what the procedure opens or unplugs, unless it is apart already."""
+    still = set(ticket.aparts.still().values_list("what", flat=True))
+    for what in procedure.leaves_apart:
+        if what not in still:
+            take_apart(ticket=ticket, what=what, by=by, run=run, at=at)

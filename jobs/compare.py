@@ -1,0 +1,108 @@
+"""Before and after: two tests of one procedure side by side, or why they can't be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+
+from jobs.run_view import ON_PAGE
+from measurements.actions.runs import Recorded, read
+from measurements.core import chart, units
+from measurements.core import compare as core
+from measurements.models import Run
+from measurements.procedures import PROCEDURES
+from shop.models import Profile
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Plain data for `_ba.html`. `refused` says in a sentence why nothing is compared."""
+
+    title: str
+    refused: str = ""
+    rows: list[dict[str, Any]] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    chart: str = ""
+
+
+def compare(
+    before: Run, after: Run, *, profile: Profile | None = None, ground: str = ON_PAGE
+) -> Comparison:
+    """Match two tests point by point; load or temperature too far apart stops it, with the reason."""
+    earlier, later = read(before), read(after)
+    title = later.words.title
+    if before.car_id != after.car_id or earlier.procedure != later.procedure:
+        return Comparison(title, refused=_("Not compared: these are two different tests."))
+    if before.subject != after.subject:
+        return Comparison(title, refused=_("Not compared: they were made on different parts."))
+    procedure = PROCEDURES.get(later.procedure)
+    if procedure is None:
+        return Comparison(title, refused=_("Not compared: this test is no longer made."))
+    found = core.compare(
+        procedure, earlier.readings, later.readings,
+        context_before=earlier.context, context_after=later.context,
+    )
+    if not found.comparable:
+        reasons = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)
+        return Comparison(title, refused=_("Not compared. %(reasons)s.") % {"reasons": reasons})
+    if not found.changes:
+        return Comparison(
+            title, refused=_("Not compared: no point was measured both before and after.")
+        )
+    return Comparison(
+        title=title,
+        rows=[_row(change, later, found.changes) for change in found.changes],
+        notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
+        chart=_chart(found, later, title, ground, after),
+    )
+
+
+def _row(change: core.Change, later: Recorded, changes: tuple[core.Change, ...]) -> dict[str, Any]:
+    reading = later.readings.get(change.address)
+    unit = reading.unit if reading else ""
+
+    def shown(value: float, u: float) -> tuple[str, str]:
+        text, _sign, half = units.show(value, u, change.quantity, unit=unit).partition(" ± ")
+        return text, half
+
+    delta, half = shown(change.change, change.u_change)
+    return {
+        "label": capfirst(_label(change, changes)),
+        "before": shown(change.before, change.u_before)[0],
+        "after": shown(change.after, change.u_after)[0],
+        "change": delta if change.change <= 0 else f"+{delta}",
+        "u": half,
+        "direction": {
+            "less": _("less"), "more": _("more"), "no clear change": _("no clear change"),
+        }[change.direction],
+    }
+
+
+def _label(change: core.Change, changes: tuple[core.Change, ...]) -> str:
+    """The row's name alone where all changes are of one column."""
+    columns = {c.address.rsplit(".", 1)[-1] for c in changes if not c.address.startswith("given.")}
+    if change.address.startswith("given.") or len(columns) > 1:
+        return change.label
+    return change.label.rsplit(", ", 1)[0]
+
+
+def _chart(
+    found: core.Comparison, later: Recorded, title: str, ground: str, after: Run
+) -> str:
+    limits = {v.address: (v.low, v.high) for v in later.assessment.verdicts}
+    quantity = found.changes[0].quantity
+    told = "; ".join(
+        _("%(label)s %(before)s before, %(after)s after")
+        % {
+            "label": change.label,
+            "before": units.show_value(change.before, quantity),
+            "after": units.show_value(change.after, quantity),
+        }
+        for change in found.changes
+        if change.quantity == quantity
+    )
+    data = core.chart_of(found, limits, f"{title}: {told}.", quantity)
+    return chart.draw(data, ground=ground, name=f"c{after.uid.hex[:8]}")
