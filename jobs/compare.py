@@ -54,7 +54,10 @@ def compare(
         )
     return Comparison(
         title=title,
-        rows=[_row(change, later, found.changes) for change in found.changes],
+        rows=[
+            _row(change, later, found.changes)
+            for change in sorted(found.changes, key=lambda c: c.address.startswith("given."))
+        ],
         notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
         chart=_chart(found, later, title, ground, after),
     )
@@ -62,11 +65,12 @@ def compare(
 
 def _row(change: core.Change, later: Recorded, changes: tuple[core.Change, ...]) -> dict[str, Any]:
     reading = later.readings.get(change.address)
-    unit = reading.unit if reading else ""
+    unit, digit = (reading.unit, reading.digit) if reading else ("", 0.0)
 
     def shown(value: float, u: float) -> tuple[str, str]:
-        text, _sign, half = units.show(value, u, change.quantity, unit=unit).partition(" ± ")
-        return text, half
+        text = units.show(value, u, change.quantity, digit=digit, unit=unit)
+        number, _sign, half = text.partition(" ± ")
+        return number, half
 
     delta, half = shown(change.change, change.u_change)
     return {

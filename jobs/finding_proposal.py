@@ -28,6 +28,7 @@ def proposal(item: EntryView) -> dict[str, Any]:
         "sentence": run.customer_sentence,
         "for_technician": run.technician_sentence,
         "rests_on": [f"run-{item.link.run_id}"],
+        "complaint": str(item.link.complaint_uid or ""),
         "advice": run.advice or "no_restriction",
         "advice_words": run.advice_words,
     }

@@ -63,6 +63,12 @@ class PhotoView:
         return f"{self.photo.blob.size / 1_000_000:.1f}"
 
     @property
+    def kind(self) -> str:
+        """Kind of the original as people call it: JPEG, PNG, WebP, HEIC."""
+        name = self.photo.blob.type.removeprefix("image/").upper()
+        return "WebP" if name == "WEBP" else name
+
+    @property
     def replaced_by(self) -> Any:
         """The entry that took it back, if any."""
         return getattr(self.photo.entry, "replaced_by", None)

@@ -83,6 +83,11 @@ class RunView:
     advice: str = ""
     advice_words: str = ""
 
+    @property
+    def compact_rows(self) -> list[Row]:
+        """The key rows, each value with its unit, for a table of mixed quantities."""
+        return [row | {"value": row["with_unit"], "u": "", "tag": ""} for row in self.key_rows]
+
 
 def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE) -> RunView:
     """The words of a recorded test, in the units that it was recorded in."""
@@ -186,9 +191,13 @@ def _tables(found: Recorded) -> list[ReadingsTable]:
         and reading.address in verdicts
         and not any(row["address"] == reading.address for t in tables for row in t.rows)
     ]
-    for reading in singles:
-        row = _row(found, reading, verdicts[reading.address], tags, reading.label)
-        tables.append(_table(found.words.title, _("measured"), reading.unit, [row], tags))
+    for unit in dict.fromkeys(reading.unit for reading in singles):
+        rows = [
+            _row(found, reading, verdicts[reading.address], tags, reading.label)
+            for reading in singles
+            if reading.unit == unit
+        ]
+        tables.append(_table(found.words.title, _("measured besides"), unit, rows, tags))
     return tables
 
 

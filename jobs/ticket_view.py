@@ -11,9 +11,11 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs import words
+from jobs.actions.tickets import CAPABILITY_OF_KIND
 from jobs.models import Alteration, Apart, Entry, Photo, Report, RunLink, Ticket, TicketPerson
 from jobs.record.kind import kind_of
 from jobs.run_view import RunView, run_view
+from jobs.swap_view import swap_view
 from measurements.procedures import PROCEDURES, procedure_called
 from shop.models import Person, Profile
 
@@ -32,6 +34,7 @@ class EntryView:
     report: Report | None = None
     of: EntryView | None = None
     names: dict[str, str] = field(default_factory=dict)
+    page: TicketView | None = field(default=None, repr=False, compare=False)
 
     @property
     def template(self) -> str:
@@ -88,6 +91,22 @@ class EntryView:
     def alteration_what(self) -> str:
         """What a putting back is about."""
         return self.names.get(self.data.get("alteration", ""), "")
+
+    @cached_property
+    def comparisons(self) -> list[dict[str, Any]]:
+        """Of a swap: each test after it against the one before."""
+        return swap_view(self.page, self)["comparisons"] if self.page and self.data else []
+
+    @property
+    def take_back_url(self) -> str:
+        """Where whoever may write such an entry takes it back; "" else. A test has its own page."""
+        capability = CAPABILITY_OF_KIND.get(self.entry.kind)
+        person = self.page.person if self.page else None
+        if self.is_gone or capability is None or person is None or self.entry.kind == "test":
+            return ""
+        if not person.can(capability):
+            return ""
+        return reverse("entry-withdraw", args=[self.entry.ticket.number, self.entry.seq])
 
     @property
     def mark(self) -> str:
@@ -148,6 +167,7 @@ class TicketView:
         } | {str(alteration.uid): alteration.what for alteration in self.alterations}
         for view in views:
             view.names = names
+            view.page = self
             view.entry.ticket = self.ticket
             view.rests = self._rests(view.data.get("rests_on", []))
             view.runs = {

@@ -11,7 +11,8 @@ Answer = Callable[[HttpRequest], HttpResponse]
 
 
 class ContentPolicyMiddleware:
-    """Sends the policy of settings.SECURE_CSP, unless a view has set a stricter one."""
+    """Sends the policy of settings.SECURE_CSP, unless a view has set a stricter one; and keeps out
+    of caches what doesn't say how long it may be kept, refusals too."""
 
     def __init__(self, answer: Answer) -> None:
         self.answer = answer
@@ -22,6 +23,7 @@ class ContentPolicyMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.answer(request)
         response.headers.setdefault("Content-Security-Policy", self.policy)
+        response.headers.setdefault("Cache-Control", "private, no-store")
         return response
 
 

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from jobs.actions.apart import tick_back
 from jobs.models import Alteration, Apart, Entry, Ticket
-from jobs.record.append import EntryRefused, append
+from jobs.record.append import EntryRefused, already, append
 from shop.models import Person
 
 
@@ -47,8 +47,12 @@ def add(
 
 
 @transaction.atomic
-def put_back(*, ticket: Ticket, alteration: Alteration, by: Person, how_done: str = "", **how: Any):
+def put_back(
+    *, ticket: Ticket, alteration: Alteration, by: Person, how_done: str = "", **how: Any
+) -> Entry:
     """The alteration is off the car, whichever visit put it there."""
+    if earlier := already(how.get("client_key")):
+        return earlier
     if not Alteration.objects.filter(uid=alteration.uid, car=ticket.car).still_on().exists():
         raise AlreadyPutBack(alteration.what)
     data = {"uid": str(uuid.uuid4()), "alteration": str(alteration.uid), "how": how_done}

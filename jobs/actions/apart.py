@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from jobs.models import Alteration, Apart, Entry, Swap, Ticket
-from jobs.record.append import EntryRefused, append
+from jobs.record.append import EntryRefused, already, append
 from measurements.models import Run
 from shop.models import Person
 
@@ -39,6 +39,8 @@ def tick_back(
     note: str = "", **how: Any,
 ) -> Entry:
     """It is back as it was; or it stays, as an alteration that the customer is told of."""
+    if earlier := already(how.get("client_key")):
+        return earlier
     if not Apart.objects.filter(ticket=ticket, pk=apart.pk).still().exists():
         raise NotApart(apart.what)
     data: dict[str, Any] = {"uid": str(uuid.uuid4()), "apart": str(apart.uid)}

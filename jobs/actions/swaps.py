@@ -38,7 +38,7 @@ def add(
     """Record a swap. Recorded even when nobody agreed to it: `facts["agreed"]` says so."""
     if not reason:
         raise NoReasonGiven
-    data = (facts or {}) | {
+    data = _told(facts) | {
         "uid": str(uuid.uuid4()),
         "reason": reason,
         "currency": ticket.currency,
@@ -69,12 +69,15 @@ def change(
     for role, chosen in (("pointed", pointed), ("before", before), ("after", after)):
         if chosen is not None:
             runs[role] = [run.digest for run in chosen]
-    data = old | (facts or {}) | {"runs": runs, "why": why}
+    data = _told(old | (facts or {})) | {"runs": runs, "why": why}
     if reason:
         data["reason"] = reason
-    return append(
-        ticket=entry.ticket, kind="swap", data=data, by=by, replaces=entry, **how
-    )
+    return append(ticket=entry.ticket, kind="swap", data=data, by=by, replaces=entry, **how)
+
+
+def _told(facts: dict[str, Any] | None) -> dict[str, Any]:
+    """What was said; what was left or made empty is left out."""
+    return {name: value for name, value in (facts or {}).items() if value not in (None, "")}
 
 
 def _runs(

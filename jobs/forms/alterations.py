@@ -16,9 +16,10 @@ class AlterationForm(RecordingForm):
 
     what = Line(label=_("What is altered"), limit=200)
     found_so = forms.TypedChoiceField(
-        label=_("By whom"), widget=forms.RadioSelect, required=False,
+        label=_("Whose change"), widget=forms.RadioSelect,
         choices=[("yes", _("found so")), ("no", _("left so by us"))],
-        coerce=lambda value: value == "yes", empty_value=False,
+        coerce=lambda value: value == "yes",
+        error_messages={"required": _("Say whether it was found so, or is left so by us.")},
     )
     where_on_car = Line(label=_("Where on the car"), limit=200, required=False)
     why_left = Words(label=_("Why"), required=False, rows=2, limit=2_000)

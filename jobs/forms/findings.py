@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django import forms
+from django.template.defaultfilters import truncatewords
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
@@ -24,6 +26,11 @@ class FindingForm(RecordingForm):
             help_text=_("For the customer, in plain words: the state of parts, nothing else."),
         )
         fields["rests_on"] = EvidenceField(view, label=_("It rests on"))
+        if len(view.complaints) > 1:
+            fields["complaint"] = forms.ChoiceField(
+                label=_("Which complaint it answers"), required=False,
+                choices=[("", _("none of them")), *_complaints(view)],
+            )
         fields["advice"] = Closed(words.DRIVING_ADVICE, label=_("Driving"), required=True)
         fields["advice_words"] = Words(
             label=_("How it may be driven, or the hazard"), required=False, rows=2, limit=1_000
@@ -55,8 +62,16 @@ class FindingForm(RecordingForm):
     OPTIONAL = ("advice_words", "to_do", "waiting_risk", "why_it_failed", "for_technician")
 
     def facts(self) -> dict[str, str]:
-        """The further words, as the record writes them."""
-        return {k: self.cleaned_data[k] for k in self.OPTIONAL if self.cleaned_data.get(k)}
+        """The further words and the complaint, as the record writes them."""
+        told = (*self.OPTIONAL, "complaint")
+        return {k: self.cleaned_data[k] for k in told if self.cleaned_data.get(k)}
+
+
+def _complaints(view: Any) -> list[tuple[str, str]]:
+    return [
+        (item.data["uid"], f"{item.entry.seq} {truncatewords(item.data['words'], 8)}")
+        for item in view.complaints
+    ]
 
 
 class FindingChangeForm(FindingForm):
@@ -76,6 +91,12 @@ class OpenWorkForm(RecordingForm):
         label=_("What waiting risks, in one plain sentence"), required=False, rows=2, limit=1_000
     )
     until = Line(label=_("Until when, or until what"), required=False)
+
+
+class OpenWorkChangeForm(OpenWorkForm):
+    """The same later on: done, declined, or put otherwise."""
+
+    why = Line(label=_("Why it changes"), limit=300)
 
 
 class WithdrawForm(RecordingForm):

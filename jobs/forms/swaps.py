@@ -5,96 +5,120 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
 from jobs.forms.evidence import EvidenceField
-from shop.forms.fields import Amount, Closed, Line, RecordingForm, Words
+from jobs.forms.photos import OnePhoto
+from jobs.models import Entry
+from shop.forms.fields import Amount, Closed, Line, RecordingForm, Whole, Words
+
+
+UNSAID = (None, "", "not_checked")
 
 
 class SwapForm(RecordingForm):
     """One part out, one part in. Only the reason is asked for; the rest may come later."""
 
-    def __init__(self, view: Any, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        currency = view.ticket.currency
-        fields = self.fields
-        fields["reason"] = Closed(
-            words.SWAP_REASON, label=_("Why"), required=True,
-            error_messages={"required": _("Say why the part is swapped: choose one.")},
-        )
-        fields["part_out"] = Line(label=_("Part out"), required=False)
-        fields["part_in"] = Line(label=_("Part in"), required=False)
-        fields["outcome"] = Closed(words.SWAP_OUTCOME, label=_("What it did"))
-        fields["pointed"] = EvidenceField(view, kinds=("run",), label=_("Tests that pointed to it"))
-        fields["before"] = EvidenceField(view, kinds=("run",), label=_("Tests before"))
-        fields["after"] = EvidenceField(view, kinds=("run",), label=_("Tests after"))
-        fields["apart"] = Words(
-            label=_("Left open or unplugged"), required=False, rows=2, limit=1_000,
-            help_text=_("One thing a line. It stays on top of the ticket until ticked back."),
-        )
-        fields["maker"] = Line(label=_("Maker"), required=False, limit=80)
-        fields["number"] = Line(label=_("Part number"), required=False, limit=80)
-        fields["condition"] = Closed(words.PART_CONDITION, label=_("New, rebuilt or used"))
-        fields["supplier"] = Line(label=_("Supplier"), required=False)
-        fields["cost_minor"] = Amount(currency=currency, label=_("Cost to us"))
-        fields["price_minor"] = Amount(currency=currency, label=_("Price to the customer"))
-        fields["core_minor"] = Amount(currency=currency, label=_("Core deposit"))
-        fields["core_until"] = forms.DateField(
-            label=_("Core due back"), required=False, widget=_day()
-        )
-        fields["warranty_months"] = forms.IntegerField(
-            label=_("Warranty, months"), required=False, min_value=0, max_value=600
-        )
-        fields["warranty_km"] = forms.IntegerField(
-            label=_("Warranty, km"), required=False, min_value=0, max_value=2_000_000
-        )
-        fields["agreed"] = forms.TypedChoiceField(
-            label=_("Agreed with the customer"), required=False, widget=forms.RadioSelect,
-            choices=[("yes", _("yes")), ("no", _("no: recorded, not charged"))],
-            coerce=lambda value: value == "yes", empty_value=None,
-        )
-        fields["old_part_kept"] = Line(
-            label=_("Old part"), required=False,
-            help_text=_("Where it is kept, until when; or that it went back."),
-        )
-        fields["ours"] = forms.TypedChoiceField(
-            label=_("Who fitted it"), required=False, widget=forms.RadioSelect, initial="yes",
-            choices=[("yes", _("we")), ("no", _("somebody else; the customer reports it"))],
-            coerce=lambda value: value != "no", empty_value=True,
-        )
-        fields["done_on"] = forms.DateField(
-            label=_("Fitted on"), required=False, widget=_day(),
-            help_text=_("For parts fitted elsewhere, as the customer reports."),
-        )
-        fields["note"] = Words(label=_("Note"), required=False)
-
-    AT_THE_CAR = ("reason", "part_out", "part_in", "outcome", "pointed", "before", "after", "apart")
+    AT_THE_CAR = ("label_photo", "old_part_photo", "part_out", "part_in", "apart")
+    TESTS = ("pointed", "before", "after")
     AT_THE_DESK = (
         "maker", "number", "condition", "supplier", "cost_minor", "price_minor", "core_minor",
-        "core_until", "warranty_months", "warranty_km", "agreed", "old_part_kept", "ours",
-        "done_on", "note",
+        "core_until", "warranty_months", "warranty_km", "agreed", "old_part_kept", "note",
     )
+    PLAIN = ("part_out", "part_in", "outcome", *AT_THE_DESK)
+
+    def __init__(self, view: Any, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields |= self._of_the_car() | self._of_the_tests(view)
+        self.fields |= self._of_the_desk(view.ticket.currency)
+
+    def _of_the_car(self) -> dict[str, forms.Field]:
+        return {
+            "reason": Closed(
+                words.SWAP_REASON, label=_("Why"), required=True,
+                error_messages={"required": _("Say why the part is swapped: choose one.")},
+            ),
+            "label_photo": OnePhoto(label=_("Photo of the label")),
+            "old_part_photo": OnePhoto(label=_("Photo of the old part")),
+            "part_out": Line(label=_("Part out"), required=False),
+            "part_in": Line(label=_("Part in"), required=False),
+            "apart": Words(
+                label=_("Left open or unplugged"), required=False, rows=2, limit=1_000,
+                help_text=_("One thing a line. It stays on top of the ticket until ticked back."),
+            ),
+        }
+
+    def _of_the_tests(self, view: Any) -> dict[str, forms.Field]:
+        def tests(label: Any) -> EvidenceField:
+            return EvidenceField(view, kinds=("run",), label=label)
+
+        return {
+            "pointed": tests(_("Tests that pointed to it")),
+            "before": tests(_("Tests before")),
+            "after": tests(_("Tests after")),
+            "outcome": Closed(words.SWAP_OUTCOME, label=_("What it did")),
+        }
+
+    def _of_the_desk(self, currency: str) -> dict[str, forms.Field]:
+        return {
+            "maker": Line(label=_("Maker"), required=False, limit=80),
+            "number": Line(label=_("Part number"), required=False, limit=80),
+            "condition": Closed(words.PART_CONDITION, label=_("New, rebuilt or used")),
+            "supplier": Line(label=_("Supplier"), required=False),
+            "cost_minor": Amount(currency=currency, label=_("Cost to us")),
+            "price_minor": Amount(currency=currency, label=_("Price to the customer")),
+            "core_minor": Amount(currency=currency, label=_("Core deposit")),
+            "core_until": forms.DateField(
+                label=_("Core due back"), required=False, widget=_day()
+            ),
+            "warranty_months": Whole(label=_("Warranty, months"), low=0, high=600),
+            "warranty_km": Whole(label=_("Warranty, km"), low=0, high=2_000_000),
+            "agreed": forms.TypedChoiceField(
+                label=_("Agreed with the customer"), required=False, widget=forms.RadioSelect,
+                choices=[("yes", _("yes")), ("no", _("no: recorded, not charged"))],
+                coerce=lambda value: value == "yes", empty_value=None,
+            ),
+            "old_part_kept": Line(
+                label=_("Old part"), required=False,
+                help_text=_("Where it is kept, until when; or that it went back."),
+            ),
+            "note": Words(label=_("Note"), required=False),
+        }
 
     @property
-    def at_the_car(self) -> list:
-        """The few fields of the quick path."""
+    def at_the_car(self) -> list[forms.BoundField]:
+        """The few fields of the quick path, after the reason."""
         return [self[name] for name in self.AT_THE_CAR if name in self.fields]
 
     @property
-    def at_the_desk(self) -> list:
+    def has_tests(self) -> bool:
+        """Whether the ticket has a test that could speak for the swap."""
+        return bool(self.fields["pointed"].choices)
+
+    @property
+    def at_the_desk(self) -> list[forms.BoundField]:
         """What can wait until there is a chair."""
-        return [self[name] for name in self.AT_THE_DESK if name in self.fields]
+        return [self[name] for name in self.AT_THE_DESK]
+
+    @property
+    def desk_is_wrong(self) -> bool:
+        """Whether something of the folded part is to be put right: then it is shown open."""
+        return any(self[name].errors for name in self.AT_THE_DESK)
+
+    def photos(self) -> dict[str, Any]:
+        """The photos by their subject."""
+        return {
+            "label": self.cleaned_data.get("label_photo"),
+            "old_part": self.cleaned_data.get("old_part_photo"),
+        }
 
     def facts(self) -> dict[str, Any]:
-        """The plain facts, as the record writes them; what was left empty is left out."""
-        data = self.cleaned_data
-        plain = ("part_out", "part_in", "outcome", *self.AT_THE_DESK)
-        facts = {name: data[name] for name in plain if data.get(name) not in (None, "")}
-        for day in ("core_until", "done_on"):
-            if day in facts:
-                facts[day] = facts[day].isoformat()
-        return facts
+        """The plain facts as the record writes them; what is empty is None or ""."""
+        facts = {name: self.cleaned_data[name] for name in self.PLAIN}
+        day = facts["core_until"]
+        return facts | {"core_until": day.isoformat() if day else ""}
 
     def things_apart(self) -> list[str]:
         """What was left open, one thing a line."""
@@ -103,15 +127,67 @@ class SwapForm(RecordingForm):
 
 
 class SwapChangeForm(SwapForm):
-    """A later version of a swap; why, unless it only completes the quick one."""
+    """A later version of a swap. Completing what the quick one left open needs no reason;
+    changing what it said does."""
 
-    def __init__(self, view: Any, *args: Any, **options: Any) -> None:
+    def __init__(self, view: Any, entry: Entry, *args: Any, **options: Any) -> None:
         super().__init__(view, *args, **options)
+        self.entry = entry
         del self.fields["apart"]
         self.fields["why"] = Line(
             label=_("Why it changes"), required=False, limit=300,
             help_text=_("Leave empty when you only complete what was entered at the car."),
         )
+
+    def clean(self) -> dict[str, Any]:
+        """What was said before and now reads otherwise has a reason."""
+        data = super().clean()
+        if not self.errors and not data["why"] and self._says_otherwise():
+            self.add_error("why", _("Say why: this changes what was entered before."))
+        return data
+
+    def _says_otherwise(self) -> bool:
+        old, new = self.entry.data, self.facts() | {"reason": self.cleaned_data["reason"]}
+        if any(old.get(name) not in (*UNSAID, new[name]) for name in new):
+            return True
+        return any(
+            set(old.get("runs", {}).get(role, []))
+            - {run.digest for run in self.cleaned_data[role]}
+            for role in self.TESTS
+        )
+
+
+class ElsewhereForm(RecordingForm):
+    """What the customer reports was fitted by somebody else: what and when, nothing about how."""
+
+    part_in = Line(
+        label=_("What was fitted"),
+        error_messages={"required": _("Say which part the customer reports was fitted.")},
+    )
+    done_on = forms.DateField(
+        label=_("On which day, if known"), required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    note = Words(label=_("Note"), required=False)
+
+    def clean_done_on(self) -> Any:
+        """A day that has been."""
+        day = self.cleaned_data["done_on"]
+        if day and day > timezone.localdate():
+            raise forms.ValidationError(_("%(day)s is still to come."), params={"day": day})
+        return day
+
+    def facts(self) -> dict[str, Any]:
+        """The plain facts as the record writes them."""
+        data = self.cleaned_data
+        day = data["done_on"].isoformat() if data["done_on"] else ""
+        return {"part_in": data["part_in"], "done_on": day, "note": data["note"], "ours": False}
+
+
+class ElsewhereChangeForm(ElsewhereForm):
+    """The same, corrected."""
+
+    why = Line(label=_("Why it changes"), limit=300)
 
 
 def _day() -> forms.DateInput:

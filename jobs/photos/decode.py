@@ -30,7 +30,7 @@ def decode(data: bytes) -> tuple[Facts, dict[str, bytes]]:
     """
     sniffed = sniff(data)
     with warnings.catch_warnings():
-        warnings.simplefilter("error")
+        warnings.simplefilter("ignore")  # of metadata that doesn't matter; sizes are checked above
         try:
             image, size = _open(sniffed, data)
             claims = _claims(image)
@@ -143,7 +143,7 @@ def _plain(image: Image.Image) -> Image.Image:
 
 def _as_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
     """Colours as the camera meant them; a profile that can't be used is left out."""
-    if profile and len(profile) <= _MOST_PROFILE_BYTES and b"sRGB" not in profile[:1024]:
+    if profile and len(profile) <= _MOST_PROFILE_BYTES and not _names_srgb(profile):
         try:
             source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
             converted = ImageCms.profileToProfile(
@@ -154,6 +154,11 @@ def _as_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
         except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
             pass
     return image if image.mode == "RGB" else image.convert("RGB")
+
+
+def _names_srgb(profile: bytes) -> bool:
+    """Whether the profile's description says that nothing is to be done."""
+    return b"sRGB" in profile or "sRGB".encode("utf-16-be") in profile
 
 
 _TRANSPOSE = {

@@ -185,7 +185,7 @@ def receive(root: Path, chunks: Iterable[bytes], *, limit: int | None = None) ->
             sha256, size = _write(path, chunks, limit)
         yield Received(root, path, sha256, size)
     finally:
-        with contextlib.suppress(OSError):  # already kept, or left to the sweep
+        with contextlib.suppress(OSError, MemoryError):  # already kept, or left to the sweep
             os.unlink(path)
 
 

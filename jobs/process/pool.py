@@ -80,8 +80,9 @@ class Helper:
         except BaseException:
             self.end()
             raise
-        self.done += 1
-        return unpack(answer)
+        head, body = unpack(answer)
+        self.done = JOBS_BEFORE_RENEWAL if head.pop("retire", False) else self.done + 1
+        return head, body
 
     def _exchange(self, request: bytes, deadline: float) -> bytearray:
         """Send and receive at once, so that neither side can wait for the other for ever."""

@@ -74,24 +74,21 @@ def main(kind: str) -> None:
     while (message := _next(requests)) is not None:
         head, body = unpack(message)
         _limit_job(**head["limits"])
-        answer, goes_on = _answer(work, head, body)
-        answers.write(answer)
+        answers.write(pack(*_answer(work, head, body)))
         answers.flush()
-        if not goes_on:
-            return
 
 
-def _answer(work: Callable[[Head, bytes], Answer], head: Head, body: bytes) -> tuple[bytes, bool]:
-    """The packed answer, and whether this process is good for more jobs."""
+def _answer(work: Callable[[Head, bytes], Answer], head: Head, body: bytes) -> Answer:
+    """The answer; `retire` where this process is better not given another job."""
     try:
-        return pack(*work(head, body)), True
+        return work(head, body)
     except Refused as refusal:
-        return pack(refusal.head), True
+        return refusal.head, b""
     except MemoryError:
-        return pack({"refused": "memory", "facts": {}}), False
+        return {"refused": "memory", "facts": {}, "retire": True}, b""
     except Exception as fault:
         words = f"{type(fault).__name__}: {fault}"[:2000]
-        return pack({"refused": "fault", "facts": {"fault": words}}), False
+        return {"refused": "fault", "facts": {"fault": words}, "retire": True}, b""
 
 
 def _own_pipes() -> tuple[BinaryIO, BinaryIO]:

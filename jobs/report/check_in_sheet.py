@@ -8,8 +8,8 @@ from urllib.parse import urljoin, urlsplit
 from django.conf import settings
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, override
+from django.utils.translation import gettext as _
 
 from jobs import words
 from jobs.models import Ticket
@@ -83,11 +83,13 @@ def ticket_address(ticket: Ticket, host: str) -> str:
 
 
 def qr_code(text: str) -> str:
-    """A QR code (ISO/IEC 18004) as SVG with attributes only; four modules of quiet zone."""
+    """A QR code (ISO/IEC 18004) as SVG with attributes only: modules of 0.8 mm, four of them as
+    quiet zone, on a white ground of its own."""
     import segno
 
     return segno.make(text, error="m", micro=False).svg_inline(
-        border=4, omitsize=False, scale=3, svgclass=None, lineclass=None, title=str(_("Ticket")),
+        border=4, scale=0.8, unit="mm", light="#ffffff", svgclass=None, lineclass=None,
+        title=_("QR code of this ticket"),
     )
 
 

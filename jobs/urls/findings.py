@@ -13,6 +13,11 @@ urlpatterns = [
     ),
     path("tickets/<int:number>/open-work/new/", findings.add_open_work, name="open-work-add"),
     path(
+        "tickets/<int:number>/open-work/<int:seq>/change/",
+        findings.change_open_work,
+        name="open-work-change",
+    ),
+    path(
         "tickets/<int:number>/entries/<int:seq>/withdraw/", findings.withdraw, name="entry-withdraw"
     ),
 ]

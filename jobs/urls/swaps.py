@@ -6,6 +6,7 @@ from jobs.views import swaps
 
 urlpatterns = [
     path("tickets/<int:number>/swaps/new/", swaps.add_swap, name="swap-add"),
+    path("tickets/<int:number>/swaps/elsewhere/", swaps.add_elsewhere, name="swap-elsewhere-add"),
     path("tickets/<int:number>/swaps/<int:seq>/change/", swaps.change_swap, name="swap-change"),
     path("tickets/<int:number>/apart/", swaps.list_apart, name="apart"),
     path("tickets/<int:number>/apart/<uuid:uid>/back/", swaps.tick_back, name="apart-back"),

@@ -8,6 +8,7 @@ urlpatterns = [
     path("tickets/new/", arrivals.new, name="ticket-new"),
     path("tickets/new/known/", arrivals.known, name="ticket-known"),
     path("tickets/new/questions/", arrivals.questions, name="ticket-questions"),
+    path("tickets/new/stop-advice/", arrivals.stop_advice, name="ticket-stop-advice"),
     path("tickets/<int:number>/", tickets.show, name="ticket"),
     path("tickets/<int:number>/check-in/", arrivals.check_in, name="ticket-check-in"),
     path("tickets/<int:number>/check-in-sheet/", arrivals.sheet, name="ticket-check-in-sheet"),

@@ -104,6 +104,14 @@ def questions(request: HttpRequest) -> HttpResponse:
     return render(request, "jobs/_questions.html", {"form": form})
 
 
+@require_POST
+@allowed("record_complaints")
+def stop_advice(request: HttpRequest) -> HttpResponse:
+    """What to tell a caller of the red flags ticked just now: a piece of the page."""
+    form = QuestionsForm(initial=as_typed(request.POST))
+    return render(request, "jobs/_stop_advice.html", {"form": form})
+
+
 @allowed("change_tickets")
 def check_in(request: HttpRequest, number: int) -> HttpResponse:
     """Facts of the visit, and what is quickly read off the car."""

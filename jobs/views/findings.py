@@ -7,7 +7,13 @@ from django.http import HttpRequest, HttpResponse
 from jobs.access import entry_of, ticket_for
 from jobs.actions import findings, tickets
 from jobs.finding_proposal import proposal
-from jobs.forms.findings import FindingChangeForm, FindingForm, OpenWorkForm, WithdrawForm
+from jobs.forms.findings import (
+    FindingChangeForm,
+    FindingForm,
+    OpenWorkChangeForm,
+    OpenWorkForm,
+    WithdrawForm,
+)
 from jobs.models import Entry
 from jobs.ticket_view import TicketView
 from jobs.views.recording import record
@@ -23,18 +29,21 @@ def add_finding(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         data = form.cleaned_data
-        complaint = view.complaints[0].data["uid"] if len(view.complaints) == 1 else None
         return findings.add(
             ticket=ticket, by=request.user, certainty=data["certainty"],
             sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
-            facts=form.facts() | ({"complaint": complaint} if complaint else {}),
-            client_key=data["client_key"],
+            facts=_only_complaint(view) | form.facts(), client_key=data["client_key"],
         )
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/finding_form.html",
         context={"view": view},
     )
+
+
+def _only_complaint(view: TicketView) -> dict[str, str]:
+    """Where a ticket has one complaint, findings are about it without asking."""
+    return {"complaint": view.complaints[0].data["uid"]} if len(view.complaints) == 1 else {}
 
 
 def _proposed(request: HttpRequest, view: TicketView) -> dict:
@@ -56,11 +65,12 @@ def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         complaint = entry.data.get("complaint")
+        kept = {"complaint": complaint} if complaint and "complaint" not in form.fields else {}
         return findings.add(
             ticket=ticket, by=request.user, certainty=data["certainty"],
             sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
-            facts=form.facts() | ({"complaint": complaint} if complaint else {}),
-            corrects=entry, why=data["why"], client_key=data["client_key"],
+            facts=kept | form.facts(), corrects=entry, why=data["why"],
+            client_key=data["client_key"],
         )
 
     return record(
@@ -103,6 +113,27 @@ def add_open_work(request: HttpRequest, number: int) -> HttpResponse:
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/open_work_form.html", context={}
+    )
+
+
+@allowed("write_findings")
+def change_open_work(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """It is done by now, or declined, or was put wrongly."""
+    ticket = ticket_for(request.user, number, to="write_findings")
+    entry = entry_of(ticket, seq, "open_work")
+    form = OpenWorkChangeForm(request.POST or None, initial=entry.data | {"why": ""})
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return findings.add_open_work(
+            ticket=ticket, by=request.user, what=data["what"], status=data["status"],
+            risk=data["risk"], until=data["until"], corrects=entry, why=data["why"],
+            client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/open_work_form.html",
+        context={"entry": entry},
     )
 
 

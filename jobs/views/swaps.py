@@ -4,33 +4,43 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
 
+from jobs import words
 from jobs.access import entry_of, ticket_for
-from jobs.actions import alterations, apart, swaps
+from jobs.actions import alterations, apart, photos, swaps
 from jobs.forms.alterations import AlterationForm, ApartForm, PutBackForm, TickBackForm
-from jobs.forms.swaps import SwapChangeForm, SwapForm
-from jobs.models import Alteration, Apart, Entry
+from jobs.forms.swaps import ElsewhereChangeForm, ElsewhereForm, SwapChangeForm, SwapForm
+from jobs.models import Alteration, Apart, Entry, Ticket
 from jobs.ticket_view import TicketView
 from jobs.views.recording import record
 from shop.access import allowed
 
+REPORTED = "customer_asks"
+"""Reason of a part fitted elsewhere: none is known; it is never shown."""
+
 
 @allowed("record_swaps")
 def add_swap(request: HttpRequest, number: int) -> HttpResponse:
-    """Record a swap at the car."""
+    """Record a swap at the car; with `?test=` that test pointed to it."""
     ticket = ticket_for(request.user, number, to="record_swaps")
     view = TicketView(ticket, request.shop)
-    form = SwapForm(view, request.POST or None)
+    form = SwapForm(
+        view, request.POST or None, request.FILES or None, initial=_pointed(request, view)
+    )
 
     def act() -> Entry:
         data = form.cleaned_data
-        return swaps.add(
+        entry = swaps.add(
             ticket=ticket, by=request.user, reason=data["reason"], facts=form.facts(),
             pointed=data["pointed"], before=data["before"], after=data["after"],
             leaves_apart=form.things_apart(), client_key=data["client_key"],
         )
+        _photograph(request, entry, form)
+        return entry
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
@@ -38,21 +48,50 @@ def add_swap(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
+def _pointed(request: HttpRequest, view: TicketView) -> dict:
+    seq = request.GET.get("test", "")
+    item = next((i for i in view.tests if str(i.entry.seq) == seq), None)
+    if item is None:
+        return {}
+    chosen = [f"run-{item.link.run_id}"]
+    return {"reason": "pointed_to", "pointed": chosen, "before": chosen}
+
+
+def _photograph(request: HttpRequest, entry: Entry, form: SwapForm) -> None:
+    """Add the form's photos. The swap is saved by now, and stays so whatever a photo holds."""
+    refused = photos.add_each(
+        ticket=entry.ticket, by=request.user, photos=form.photos(),
+        client_key=form.cleaned_data["client_key"], swap_uid=entry.swap.uid,
+    )
+    for subject, why in refused:
+        messages.warning(
+            request,
+            _("The photo “%(subject)s” was not taken: %(why)s The swap is saved.")
+            % {"subject": words.photo_words(subject), "why": why},
+        )
+
+
 @allowed("record_swaps")
 def change_swap(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     """Complete a swap at the desk, add the tests after it, or correct it."""
     ticket = ticket_for(request.user, number, to="record_swaps")
     entry = entry_of(ticket, seq, "swap")
+    if not entry.data.get("ours", True):
+        return _change_elsewhere(request, ticket, entry)
     view = TicketView(ticket, request.shop)
-    form = SwapChangeForm(view, request.POST or None, initial=_initial(view, entry))
+    form = SwapChangeForm(
+        view, entry, request.POST or None, request.FILES or None, initial=_initial(view, entry)
+    )
 
     def act() -> Entry:
         data = form.cleaned_data
-        return swaps.change(
+        changed = swaps.change(
             entry=entry, by=request.user, why=data["why"] or "completed", reason=data["reason"],
             facts=form.facts(), pointed=data["pointed"], before=data["before"],
             after=data["after"], client_key=data["client_key"],
         )
+        _photograph(request, changed, form)
+        return changed
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
@@ -66,10 +105,42 @@ def _initial(view: TicketView, entry: Entry) -> dict:
     initial = {k: v for k, v in data.items() if k not in {"runs", "uid", "why"}}
     for role, digests in data.get("runs", {}).items():
         initial[role] = [ids[digest] for digest in digests if digest in ids]
-    for name in ("agreed", "ours"):
-        if name in initial:
-            initial[name] = "yes" if initial[name] else "no"
+    if "agreed" in initial:
+        initial["agreed"] = "yes" if initial["agreed"] else "no"
     return initial
+
+
+@allowed("record_swaps")
+def add_elsewhere(request: HttpRequest, number: int) -> HttpResponse:
+    """Note a part that the customer reports was fitted by somebody else."""
+    ticket = ticket_for(request.user, number, to="record_swaps")
+    form = ElsewhereForm(request.POST or None)
+
+    def act() -> Entry:
+        return swaps.add(
+            ticket=ticket, by=request.user, reason=REPORTED, facts=form.facts(),
+            client_key=form.cleaned_data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/elsewhere_form.html", context={}
+    )
+
+
+def _change_elsewhere(request: HttpRequest, ticket: Ticket, entry: Entry) -> HttpResponse:
+    form = ElsewhereChangeForm(request.POST or None, initial=entry.data | {"why": ""})
+
+    def act() -> Entry:
+        data = form.cleaned_data
+        return swaps.change(
+            entry=entry, by=request.user, why=data["why"], facts=form.facts(),
+            client_key=data["client_key"],
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/elsewhere_form.html",
+        context={"entry": entry},
+    )
 
 
 @allowed("record_apart")
@@ -87,7 +158,7 @@ def list_apart(request: HttpRequest, number: int) -> HttpResponse:
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/apart.html",
-        context={"view": view},
+        context={"items": [(item, TickBackForm()) for item in view.apart]},
     )
 
 
@@ -118,7 +189,8 @@ def add_alteration(request: HttpRequest, number: int) -> HttpResponse:
     """Record an alteration; with `?apart=` it ends that item."""
     ticket = ticket_for(request.user, number, to="record_alterations")
     item = _apart_named(request, ticket)
-    form = AlterationForm(request.POST or None, initial={"what": item.what if item else ""})
+    named = {"what": item.what, "found_so": "no"} if item else {}
+    form = AlterationForm(request.POST or None, initial=named)
 
     def act() -> Entry:
         data = form.cleaned_data

@@ -1,6 +1,4 @@
-"""What a test says: figures, verdicts, one pattern, confounders, sentences, chart. A plain
-value.
-"""
+"""What a test says, as a plain value: figures, verdicts, one pattern, sentences, a chart."""
 
 from __future__ import annotations
 
@@ -30,10 +28,9 @@ class Sentence:
 
 @dataclass(frozen=True)
 class Figure:
-    """A value computed from readings, in the stored unit of its quantity, with standard
-    uncertainty.
+    """A value computed from readings, in the stored unit, with its standard uncertainty.
 
-    Only `value`, never clipped or rounded; value is None when it could not be computed, then
+    Never clipped; value is None when it could not be computed, then
     `absent_because` says why; `unit`: in which it is shown ("" = the shop's).
     """
 

@@ -38,9 +38,8 @@ def draw(
 ) -> str:
     """The SVG of chart data, "" if there is none.
 
-    ground: colour behind hollow dots; earlier: chart data of the run before, drawn dashed and
-    hollow;
-    name: prefix of ids, so that two charts can stand on one page. Raises ChartError.
+    ground: colour behind hollow dots; earlier: chart data of the run before, drawn dashed with
+    hollow dots; name: prefix of ids, so that two charts can stand on one page. Raises ChartError.
     """
     if not data:
         return ""

@@ -1,6 +1,4 @@
-"""What a test must know beside its readings; stored with the run so that judging can be
-repeated.
-"""
+"""What a test must know beside its readings; stored with the run, so it can be judged again."""
 
 from __future__ import annotations
 
@@ -16,9 +14,7 @@ from measurements.core.procedure import Source
 
 @dataclass(frozen=True)
 class Engine:
-    """Layout "inline", "v", "flat" or "" if unknown; cylinders by number, per bank, firing
-    order.
-    """
+    """Layout is "inline", "v", "flat" or "" if unknown; banks and firing order by number."""
 
     layout: str = ""
     cylinders: int = 4

@@ -156,9 +156,7 @@ def verdict_words(verdict: VerdictOutcome, system: str = "metric") -> str:
 
 
 def side_of(verdict: VerdictOutcome) -> Literal["upper", "lower", "both"]:
-    """Which limit a glyph should show: of a window, the one that the value is nearer to or
-    beyond.
-    """
+    """Which limit a glyph should show: of a window, the one that the value is nearer to."""
     if verdict.low is None:
         return "upper"
     if verdict.high is None:

@@ -55,8 +55,7 @@ class Caution:
     """A danger and what to do about it; shown before the first field.
 
     danger: a few words, printed bold; text: what to do; authority: public body or "common
-    practice";
-    reader: whom it concerns ("technician", or "customer" when it is also printed in the report);
+    practice"; reader: "customer" when it is also printed in the report, else "technician";
     when: shown only if this returns true for the context (None: always).
     """
 
@@ -120,7 +119,8 @@ class Field:
     """One thing to enter. Use one of the kinds below.
 
     key: last part of the address; needed: listed as missing when it is empty;
-    origin: whether it is measured, told by somebody, or read off a photo.
+    origin: whether it is measured, told by somebody, or read off a photo;
+    finer: seldom used, so a form may fold it away.
     """
 
     key: str
@@ -128,18 +128,17 @@ class Field:
     help: str = ""
     needed: bool = False
     origin: Literal["measured", "told", "photo"] = "measured"
+    finer: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class Quantity(Field):
     """A measured value.
 
-    quantity: key of `core.units.QUANTITIES` ("voltage", "gauge_pressure" ...);
-    possible: outside it a value is refused; likely: outside it the form asks, the value may stand;
-    either may be a function of the context (a 24 volt lorry); both in the stored unit, bounds
-    allowed;
-    instrument: kind of `core.instruments` whose accuracy holds; "" means no instrument (u = 0 +
-    handling);
+    quantity: key of `core.units.QUANTITIES` ("voltage", "gauge_pressure" ...).
+    possible: outside it a value is refused; likely: outside it the form asks, the value may stand.
+    Both in the stored unit, bounds allowed, or a function of the context (a 24 volt lorry).
+    instrument: kind of `core.instruments` whose accuracy holds; "" if none, then u is handling.
     unit: what a bare number means ("" = the shop's unit for the quantity), e.g. "mV" for ripple.
     """
 
@@ -224,8 +223,9 @@ class Fixed:
 
 @dataclass(frozen=True)
 class OfCar:
-    """Rows taken from the car: `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles`
-    front, rear.
+    """Rows taken from the car.
+
+    `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles` front, rear.
     """
 
     of: Literal["cylinders", "corners", "axles"]
@@ -233,13 +233,11 @@ class OfCar:
 
 @dataclass(frozen=True)
 class Free:
-    """Rows r1, r2 ... that the technician names; `named` is the key of the column that holds the
-    name.
+    """Rows r1, r2 ... that the technician names; `named` is the key of the name's column.
 
     presets: rows that stand ready, by the code of the given choice field `by`; where the chosen
-    code
-    has presets, these are the rows and none can be added. own: keys of columns that only rows
-    without a preset have, such as the name.
+    code has presets, these are the rows and none can be added.
+    own: keys of columns that only rows without a preset have, such as the name.
     """
 
     named: str = "name"
@@ -254,10 +252,9 @@ class Free:
 class Conditions:
     """Rows are working points. Each row has the condition fields beside the columns.
 
-    A preset row's `facts` hold the conditions meant ({"rpm": 2000, "loads": "on"}), used unless
-    typed.
+    A preset row's `facts` hold the conditions that are meant, {"rpm": 2000, "loads": "on"}, and
+    stand until others are typed. Rows x1, x2 ... can be added.
     tolerance: how far two values of a condition may differ and still be the same point (150 rpm).
-    Rows x1, x2 ... can be added.
     """
 
     fields: tuple[Field, ...]
@@ -280,9 +277,7 @@ class Series:
 
 @dataclass(frozen=True)
 class Dated:
-    """Rows with date and odometer, carrying earlier runs of this car. Declared, not collected
-    yet.
-    """
+    """Rows with date and odometer, carrying earlier runs. Declared, not collected yet."""
 
     most: int = 60
 
@@ -341,15 +336,14 @@ class Span:
 
 @dataclass(frozen=True)
 class Limit:
-    """What readings at the addresses that match `address` (`*` stands for one part) are held
-    against.
+    """What readings at an address are held against; `*` in it stands for one part.
 
-    Either low and/or high with `source`, or `bounds(context, readings, row)` which returns a
-    Span, or
-    None where there is no limit for this row. safety: someone can be hurt beyond it, so words for
-    "cannot tell" differ. magnitude: the sign only tells how the leads were held, so the size is
-    judged. A limit that the technician chose for the car (`Context.limits`) goes first
-    unless maker_may_override is false.
+    Either low and/or high with `source`, or `bounds(context, readings, row)`, which returns a Span,
+    or None where there is no limit for this row.
+    safety: someone can be hurt beyond it, so words for "cannot tell" differ.
+    magnitude: the sign only tells how the leads were held, so the size is judged.
+    A limit that the technician chose for the car (`Context.limits`) goes first, unless
+    maker_may_override is false.
     """
 
     address: str
@@ -505,9 +499,7 @@ class Procedure:
 
 
 def fields_of(grid: Grid, row: Row | None = None) -> tuple[Field, ...]:
-    """All fields of a row of the grid (of any row without `row`): the axis's own, then the
-    columns.
-    """
+    """All fields of a row of the grid (without `row`: of any); the axis's own come first."""
     axis = grid.axis
     if isinstance(axis, Free) and row is not None and not row.optional:
         return tuple(column for column in grid.columns if column.key not in axis.own)

@@ -54,6 +54,7 @@ class Reading:
     """One thing that was entered, as typed and as understood.
 
     value: in the stored unit of `quantity`, a code, a bool, a day as text; None unless measured;
+    words: for a person, where the value is a code or a bool;
     bound: for "above" and "below"; u: standard uncertainty; digit: of the last figure known, stored
     unit; gain and own: see `uncertainty.Parts`; unit: in which a person sees it.
     """
@@ -74,6 +75,7 @@ class Reading:
     own: float = 0.0
     shared_with: str = ""
     origin: str = "measured"
+    words: str = ""
 
     @property
     def number(self) -> float | None:
@@ -93,8 +95,8 @@ class Reading:
             words = "more than {}" if self.status == "above" else "less than {}"
             return words.format(units.show_value(self.bound, self.quantity, unit=self.unit))
         number = self.number
-        if number is None:
-            return str(self.value)
+        if number is None or self.words:
+            return self.words or str(self.value)
         return units.show(number, self.u, self.quantity, digit=self.digit, unit=self.unit)
 
 
@@ -114,9 +116,7 @@ class Fault:
 
 @dataclass(frozen=True)
 class RowReadings:
-    """The readings of one row. `row` is the declaration; label is the typed name where rows are
-    free.
-    """
+    """The readings of one row. `row` is the declaration; label is its name, the typed one first."""
 
     grid: str
     row: Row
@@ -233,6 +233,7 @@ class Checked:
 
     readings: Readings
     faults: tuple[Fault, ...]
+    typed: Typing = field(default_factory=dict)
 
     @property
     def ok(self) -> bool:
@@ -335,6 +336,11 @@ class Slot:
     units: tuple[str, ...] = ()
     limit: Span | None = None
     default: str = ""
+
+    @property
+    def full_label(self) -> str:
+        """With its row: "idle, volts at the battery"."""
+        return f"{self.row.label}, {self.label}" if self.row else self.label
 
 
 @dataclass(frozen=True)
@@ -513,7 +519,7 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     )
     missing = _missing(procedure, grid_rows, readings)
     found = Readings(readings, grid_rows, unticked, names, missing)
-    return Checked(found, tuple(faults))
+    return Checked(found, tuple(faults), entries)
 
 
 def _entries(typed: Typing) -> tuple[dict[str, tuple[str, str]], list[Fault]]:
@@ -614,7 +620,7 @@ def _understand(
     if isinstance(entry, (Quantity, Odometer)):
         return _quantity(entry, address, label, text, unit, context, handling)
     value: Value
-    quantity = ""
+    quantity = words = ""
     bare = " ".join(text.split())
     if isinstance(entry, Choice):
         code = _choice_code(entry, text)
@@ -622,11 +628,12 @@ def _understand(
             raise RefusedError(
                 "“{}” is none of: {}.".format(bare[:40], ", ".join(entry.choices.values()))
             )
-        value = code
+        value, words = code, entry.choices[code]
     elif isinstance(entry, Flag):
         if bare.lower() not in _YES | _NO:
             raise RefusedError(f"“{bare[:40]}” is neither yes nor no.")
         value = bare.lower() in _YES
+        words = "yes" if value else "no"
     elif isinstance(entry, Count):
         counted = typed_text.parse(text, "count")
         if counted.status == "not_measured":
@@ -659,7 +666,9 @@ def _understand(
             raise RefusedError("There is a control character in it; type it again.")
     else:
         raise RefusedError(f"a field of kind {type(entry).__name__} cannot be entered here.")
-    return Reading(address, label, text, value=value, quantity=quantity, origin=entry.origin), None
+    return Reading(
+        address, label, text, value=value, quantity=quantity, origin=entry.origin, words=words
+    ), None
 
 
 def _quantity(

@@ -13,7 +13,7 @@ from measurements.core.assessment import Assessment
 from measurements.core.context import Context
 from measurements.core.judging import assess
 from measurements.core.procedure import Procedure
-from measurements.core.readings import Checked, validate
+from measurements.core.readings import Checked, layout, validate
 
 LARGEST_FILE = 2_000_000
 _KEYS = {"procedure", "about", "context", "typed"}
@@ -142,7 +142,10 @@ def as_text(judged: Judged) -> str:
         lines += ["", "Proves less because"]
         lines += [f"  {procedure.confounder(code).text}" for code in result.confounders]
     if result.missing:
-        lines += ["", f"Not entered: {', '.join(result.missing)}"]
+        made = layout(procedure, context, judged.checked.typed)
+        labels = {slot.address: slot.full_label for slot in made.slots}
+        lines += ["", "Not entered"]
+        lines += [f"  {labels.get(address, address)}" for address in result.missing]
     lines += ["", "For the customer"]
     lines += [f"  {sentence.text}" for sentence in result.customer]
     lines += ["", f"Accepted risk of a wrong verdict: {decision.chance_in_words(context.risk)}."]

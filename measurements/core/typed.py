@@ -188,9 +188,7 @@ def _number(typed: str, text: str, *, grouped: bool) -> tuple[Decimal, int, str]
 
 
 def _offers(minus: str, body: str, grouped: bool) -> tuple[str, ...]:
-    """What somebody may have meant, each in a form that is taken: grouped thousands, or a
-    decimal.
-    """
+    """What somebody may have meant, each in a form that is taken."""
     groups = re.split(r"[.,'\u2019 ]", body)
     separators = re.findall(r"[.,'\u2019 ]", body)
     whole = f"{minus}{''.join(groups)}"

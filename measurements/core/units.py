@@ -425,6 +425,8 @@ def show(
     """
     from measurements.core.uncertainty import decimal_places, fixed
 
+    if u <= 0 and digit <= 0:
+        return show_value(value, quantity, system, unit=unit)
     stored = QUANTITIES[quantity].unit
     unit = unit or shop_unit(quantity, system)
     number = float(convert(value, quantity, stored, unit))

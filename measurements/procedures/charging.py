@@ -333,9 +333,7 @@ def _seen(
     loaded: RowReadings | None,
     enough: bool,
 ) -> list[tuple[str, tuple[str, ...]]]:
-    """Patterns that something unusual shows, with the points at which it shows; most direct
-    first.
-    """
+    """What is unusual, with the points at which it shows; the most direct first."""
     seen: list[tuple[str, tuple[str, ...]]] = []
     running = _running(readings)
     if readings.given("belt_slip"):
@@ -364,9 +362,7 @@ def _lost(
     loaded: RowReadings | None,
     enough: bool,
 ) -> list[tuple[str, tuple[str, ...]]]:
-    """Losses between alternator and battery; only with enough current, else nothing is
-    concluded.
-    """
+    """Losses between alternator and battery, concluded only with enough current."""
     if not enough or loaded is None:
         return []
     lost: list[tuple[str, tuple[str, ...]]] = []
@@ -704,6 +700,7 @@ PROCEDURE = Procedure(
         ),
         Quantity(
             key="requested",
+            finer=True,
             label="voltage the control unit asks for",
             quantity="voltage",
             origin="told",
@@ -727,9 +724,10 @@ PROCEDURE = Procedure(
             likely=(-3.0, 3.0),
             instrument="multimeter",
         ),
-        Flag(key="lasted", label="too high a voltage stood for minutes"),
+        Flag(key="lasted", finer=True, label="too high a voltage stood for minutes"),
         Quantity(
             key="setpoint",
+            finer=True,
             label="maker's set point",
             quantity="voltage",
             origin="told",
@@ -738,6 +736,7 @@ PROCEDURE = Procedure(
         ),
         Quantity(
             key="setpoint_tolerance",
+            finer=True,
             label="maker's tolerance, plus or minus",
             quantity="voltage",
             origin="told",
@@ -746,6 +745,7 @@ PROCEDURE = Procedure(
         ),
         Quantity(
             key="setpoint_temp",
+            finer=True,
             label="temperature that the set point is for",
             quantity="temperature",
             origin="told",
@@ -753,6 +753,7 @@ PROCEDURE = Procedure(
         ),
         Quantity(
             key="slope",
+            finer=True,
             label="change of the set point per kelvin",
             quantity="voltage",
             unit="mV",

@@ -65,7 +65,7 @@ class CustomerForm(forms.Form):
         for line in lines:
             if len(line) > LONGEST_PHONE:
                 raise ValidationError(
-                    _("“%(line)s …” is too long for a number (%(most)d characters). One on a line."),
+                    _("“%(line)s …” is too long for a number (%(most)d characters)."),
                     params={"line": line[:LONGEST_PHONE], "most": LONGEST_PHONE},
                 )
         return lines

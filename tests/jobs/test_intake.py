@@ -299,6 +299,12 @@ def test_a_red_flag_says_at_once_what_to_tell_the_caller(as_counter):
     assert not Ticket.objects.exists()
 
 
+def test_the_advice_alone_for_a_phone_that_has_ticked_a_flag(as_counter):
+    answer = as_counter.post(reverse("ticket-stop-advice"), {"red_flags": ["brakes"]})
+    assert "have it towed" in text_of(answer)
+    assert "<html" not in text_of(answer)
+
+
 def test_a_red_flag_stands_on_the_ticket(as_counter):
     open_one(as_counter, phone="01632 960155", complaint="Oil lamp came on.", red_flags=["oil_lamp"])
     page = text_of(as_counter.get(only_ticket().get_absolute_url()))
@@ -456,7 +462,9 @@ def test_the_telephone_is_kept_as_typed_where_nothing_can_be_made_of_it(as_owner
 # --- roles -----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["ticket-new", "ticket-known", "ticket-questions"])
+@pytest.mark.parametrize(
+    "name", ["ticket-new", "ticket-known", "ticket-questions", "ticket-stop-advice"]
+)
 def test_what_strangers_send_is_not_taken(client, shop, name):
     assert client.post(reverse(name), {"plate": "BN58KLD"}).status_code in (302, 403)
     assert not Ticket.objects.exists()

@@ -108,7 +108,8 @@ def test_a_number_without_noughts_finds_the_ticket(as_counter, ticket):
 
 
 @pytest.mark.parametrize(
-    "typed", ["%", "_", "100_", "B%1234", "Städter%5", "Stadter.5", "Z.*t", "\\", "?", "*", "' OR 1=1 --"]
+    "typed",
+    ["%", "_", "100_", "B%1234", "Städter%5", "Stadter.5", "Z.*t", "\\", "?", "*", "' OR 1--"],
 )
 def test_signs_of_patterns_are_letters_like_others(as_counter, jose, ticket, make_ticket, typed):
     make_ticket(1)
@@ -170,10 +171,10 @@ def test_an_empty_shop_says_what_to_do(as_owner):
 
 def test_cars_stand_by_state_the_soonest_first(as_owner, owner, make_ticket):
     now = timezone.now()
-    hours = {1: 5, 2: 2, 3: None}
-    for n, hour in hours.items():
-        promised = {"promised_at": (now + datetime.timedelta(hours=hour)).isoformat()} if hour else {}
-        make_ticket(n, facts=promised)
+    for n, hours in {1: 5, 2: 2}.items():
+        promised = now + datetime.timedelta(hours=hours)
+        make_ticket(n, facts={"promised_at": promised.isoformat()})
+    make_ticket(3)
     waiting = make_ticket(4)
     tickets.move(ticket=waiting, to="waiting", waits_for="part", by=owner)
     booked = make_ticket(5, state="booked")
@@ -302,7 +303,7 @@ def test_the_next_page_keeps_what_the_list_was_narrowed_by(as_owner, make_ticket
 
 def queries(client, url: str) -> int:
     client.get(url)  # whatever is kept after the first time
-    with CaptureQueriesContext(connection, ) as asked:
+    with CaptureQueriesContext(connection) as asked:
         assert client.get(url).status_code == 200
     return len(asked)
 
@@ -349,6 +350,6 @@ def test_a_car_of_which_only_the_plate_is_known_has_a_page(as_owner, owner):
 
 def test_a_customers_page_shows_cars_and_visits(as_owner, jose):
     page = text(as_owner.get(reverse("customer", args=[jose.customer.pk])))
-    for fact in ("030 901820", "Halden Städter_5 2011", jose.shown_number):
+    for fact in ("+49 30 901820", "Halden Städter_5 2011", jose.shown_number):
         assert fact in page
     assert 'href="tel:+4930901820"' in page

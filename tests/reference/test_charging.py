@@ -25,9 +25,7 @@ from measurements.procedures.charging import PROCEDURE, window
 def test_window_over_temperature(
     ref_v: float, tol_v: float, ref_c: float, tc: float, temp_c: float, low: float, high: float
 ) -> None:
-    """Example 2.charge_window: the rule of an engine maker's manual, and -18 mV/K of battery
-    texts.
-    """
+    """Example 2.charge_window: an engine maker's manual, and -18 mV/K of battery texts."""
     assert window(ref_v, tol_v, ref_c, tc, temp_c) == pytest.approx((low, high), abs=5e-3)
 
 

@@ -47,9 +47,7 @@ def test_meter_accuracy_as_a_rectangular_bound(
     u: float,
     expanded: float,
 ) -> None:
-    """JCGM 100:2008, 4.3.7; three examples computed with pint and by hand (to the digits
-    printed).
-    """
+    """JCGM 100:2008, 4.3.7; the three examples of the trade reference, to the digits there."""
     accuracy = Accuracy(percent=percent, counts=counts)
     assert accuracy.half_width(value, digit) == pytest.approx(half_width, abs=5e-5)
     parts = reading_parts(value, accuracy, digit=digit, typed_digit=digit)
@@ -105,9 +103,7 @@ def test_gain_of_one_meter_cancels_in_a_difference() -> None:
     ("r", "u", "expanded"), [(0.0, 0.067179, 0.134358), (0.9, 0.021265, 0.04253)]
 )
 def test_difference_of_two_correlated_readings(r: float, u: float, expanded: float) -> None:
-    """JCGM 100:2008, 5.2.2, example of the trade reference, by the library that propagates for
-    us.
-    """
+    """JCGM 100:2008, 5.2.2: the example of the trade reference, by the library that we use."""
     covariance = r * 0.048 * 0.047
     a, b = uncertainties.correlated_values(
         [14.52, 14.20], [[0.048**2, covariance], [covariance, 0.047**2]]

@@ -6,6 +6,7 @@ from __future__ import annotations
 import errno
 import hashlib
 import os
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -19,7 +20,7 @@ CALLS = ("open", "write", "fsync", "replace", "mkdir", "close", "unlink")
 class FailingCalls:
     """Stands in for `os` in the store: call number `at` fails, and all after it if `for_good`."""
 
-    def __init__(self, at: int, fault: BaseException, for_good: bool = False) -> None:
+    def __init__(self, at: int, fault: Callable[[], BaseException], for_good: bool = False) -> None:
         self.at, self.fault, self.for_good = at, fault, for_good
         self.count = 0
         self.failed: list[str] = []
@@ -36,7 +37,7 @@ class FailingCalls:
                 self.failed.append(name)
                 if name == "close":
                     real(*arguments)  # a failing close gives the handle back all the same
-                raise self.fault
+                raise self.fault()
             self.done.append(name)
             return real(*arguments, **options)
 
@@ -44,7 +45,7 @@ class FailingCalls:
 
 
 def system_error(code):
-    return OSError(code, os.strerror(code))
+    return lambda: OSError(code, os.strerror(code))
 
 
 FAULTS = [
@@ -53,7 +54,7 @@ FAULTS = [
     pytest.param(system_error(errno.EIO), store.StorageFailed, id="disk fault"),
     pytest.param(system_error(errno.EACCES), store.StorageFailed, id="no right to write"),
     pytest.param(system_error(errno.EROFS), store.StorageFailed, id="read-only disk"),
-    pytest.param(MemoryError(), store.StorageFailed, id="out of memory"),
+    pytest.param(MemoryError, store.StorageFailed, id="out of memory"),
 ]
 
 
@@ -99,7 +100,7 @@ def test_a_failed_sync_is_never_tried_again(tmp_path, monkeypatch, kind):
         renames = calls.done.count("replace")
         synced.append(renames)
         if renames == renames_before and synced.count(renames) == 1:
-            raise system_error(errno.EIO)
+            raise system_error(errno.EIO)()
         os.fsync(handle)
 
     monkeypatch.setattr(calls, "fsync", fsync, raising=False)

@@ -336,6 +336,26 @@ def test_as_understood(text: str, shown: str) -> None:
     assert reading is not None and reading.understood.replace("\u00a0", " ") == shown
 
 
+@pytest.mark.parametrize(
+    ("address", "text", "shown"),
+    [
+        ("given.cap", "on", "cap fitted"),
+        ("given.wet", "true", "yes"),
+        ("given.drops", "7", "7"),
+        ("given.code", "p0128", "P0128"),
+    ],
+)
+def test_what_is_shown_is_words_and_no_code(address: str, text: str, shown: str) -> None:
+    reading = checked({address: text}).readings.get(address)
+    assert reading is not None and reading.understood == shown
+
+
+def test_a_slot_is_called_by_row_and_column() -> None:
+    labels = {slot.address: slot.full_label for slot in layout(BENCH, Context()).slots}
+    assert labels["plugs.c2.gap"] == "cylinder 2, gap"
+    assert labels["given.cap"] == "cap"
+
+
 def test_a_shop_in_psi_types_and_sees_psi() -> None:
     reading = checked({"hold.s1.kpa": "15"}, units="us").readings.get("hold.s1.kpa")
     assert reading is not None and reading.value == pytest.approx(103.42, abs=0.01)

@@ -212,3 +212,21 @@ def test_every_spelling_leads_to_a_unit_that_converts(quantity: str) -> None:
         assert units.convert(1, quantity, symbol, kind.unit) is not None
     for system in ("metric", "us", "imperial"):
         assert units.shop_unit(quantity, system) in kind.units
+
+
+@pytest.mark.parametrize(
+    ("value", "u", "quantity", "system", "digit", "shown"),
+    [
+        (0.661, 0.0036, "voltage", "metric", 0.001, "0.661 V ± 0.007"),
+        (0.661, 0.0036, "voltage", "metric", 0.0, "0.6610 V ± 0.0072"),
+        (100.0, 2.0, "gauge_pressure", "us", 0.0, "14.50 psi ± 0.58"),
+        (100.0, 1.0, "temperature", "us", 0.0, "212.0 °F ± 3.6"),
+        (7.0, 0.0, "count", "metric", 0.0, "7"),
+        (-0.5, 0.0, "voltage", "metric", 0.0, "−0.5 V"),
+        (14.3, 0.0, "voltage", "metric", 0.01, "14.30 V"),
+    ],
+)
+def test_shown_to_a_person(
+    value: float, u: float, quantity: str, system: str, digit: float, shown: str
+) -> None:
+    assert units.show(value, u, quantity, system, digit).replace("\u00a0", " ") == shown

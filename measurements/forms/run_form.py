@@ -1,0 +1,620 @@
+"""The form of a test, made from its procedure: field names are reading addresses.
+
+One validator serves page and command line (`core.readings.validate`): nothing is checked here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from django import forms
+from django.forms.boundfield import BoundField
+from django.utils.functional import cached_property
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from measurements.core import chart, decision, units
+from measurements.core.assessment import Assessment, VerdictOutcome
+from measurements.core.context import Context
+from measurements.core.judging import assess
+from measurements.core.procedure import (
+    Choice,
+    Code,
+    Conditions,
+    Count,
+    Date,
+    Fixed,
+    Flag,
+    Free,
+    Grid,
+    Odometer,
+    Procedure,
+    Quantity,
+    Series,
+    Text,
+    fields_of,
+)
+from measurements.core.readings import Checked, Fault, Layout, RowSlots, Slot, layout, validate
+
+UNIT = "unit."
+MORE = "more."
+SEEN = "seen"
+LONGEST_SEEN = 2_000
+MOST_MORE = 40
+OPEN_FACTS = 3
+
+USUAL_UNITS: Mapping[str, tuple[str, ...]] = {
+    "voltage": ("V", "mV"),
+    "resistance": ("Ω", "mΩ", "kΩ"),
+    "gauge_pressure": ("kPa", "bar", "psi"),
+    "absolute_pressure": ("kPa", "mbar", "inHg"),
+    "temperature": ("°C", "°F"),
+    "length": ("mm", "in", "m"),
+    "distance": ("km", "mi"),
+    "volume": ("L", "mL", "US qt"),
+    "time": ("s", "min"),
+    "torque": ("N·m", "lbf·ft"),
+}
+"""Units offered as a choice; any other that the quantity takes may be typed with the number."""
+
+
+class AddressedField(BoundField):
+    """A field whose name is an address; its id has hyphens, for selectors and scripts."""
+
+    @property
+    def auto_id(self) -> str:
+        """The id, without dots."""
+        return f"f-{self.html_name.replace('.', '-')}"
+
+
+class TypedField(forms.CharField):
+    """Text as typed, kept to the letter: the core understands or refuses it."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, strip=False, **options)
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> BoundField:
+        """The field with an id that selectors can name."""
+        return AddressedField(form, self, field_name)
+
+    def clean(self, value: Any) -> str:
+        """The text, unchecked."""
+        return value or ""
+
+
+@dataclass
+class SlotView:
+    """One box with all that its fragment shows: `_number_field`, `_field` and `_chips`."""
+
+    slot: Slot
+    field: BoundField
+    kind: str
+    unit: str = ""
+    echo: str = ""
+    ask: bool = False
+    outcome: str = ""
+    lower: bool = False
+    common: bool = False
+    strip: str = ""
+    limit: str = ""
+    limit_words: str = ""
+    carry: dict[str, str] | None = None
+    negative: bool = False
+
+    @property
+    def is_filled(self) -> bool:
+        """Something is typed in it, or something is wrong with it."""
+        return bool(self.field.value() or self.field.errors)
+
+
+@dataclass
+class RowView:
+    """One row: the boxes that stand open, and those folded away behind their names."""
+
+    row: RowSlots
+    label: str
+    open: list[SlotView]
+    folded: list[SlotView]
+    unfold: bool
+    before_code: str = ""
+
+    @property
+    def is_over(self) -> bool:
+        """A reading of it lies outside: its stretch of the route is doubled."""
+        return any(view.outcome == "outside" for view in self.boxes)
+
+    @property
+    def folded_names(self) -> str:
+        """What the fold holds."""
+        return ", ".join(str(view.field.label) for view in self.folded)
+
+    @property
+    def boxes(self) -> list[SlotView]:
+        """All boxes."""
+        return [*self.open, *self.folded]
+
+
+@dataclass
+class GridView:
+    """A grid: as a route where its rows lead from place to place, else row by row."""
+
+    key: str
+    label: str
+    help: str
+    rows: list[RowView]
+    can_add: bool
+    add_words: str
+    is_route: bool
+    closing: SlotView | None = None
+
+
+class RunForm(forms.Form):
+    """The readings of one test. Make it with `form_for`."""
+
+    def __init__(
+        self,
+        procedure: Procedure,
+        context: Context,
+        data: Mapping[str, Any] | None = None,
+        *,
+        carry: Mapping[str, dict[str, str]] | None = None,
+        **options: Any,
+    ) -> None:
+        super().__init__(data, **options)
+        self.procedure, self.context = procedure, context
+        self.carry = carry or {}
+        source = data if data is not None else self.initial
+        self._source = source
+        self.layout: Layout = layout(procedure, context, self._pairs(source), self._more(source))
+        for slot in self.layout.slots:
+            self.fields[slot.address] = self._field(slot)
+        for column, slot in self._unit_columns().items():
+            self.fields[UNIT + column] = self._unit_field(slot, column)
+
+    # --- what was typed ----------------------------------------------------------------------
+
+    def _pairs(self, source: Mapping[str, Any]) -> dict[str, tuple[str, str]]:
+        """Address -> (text, unit) out of everything sent that looks like an address."""
+        return {
+            name: (str(source[name]), str(source.get(UNIT + column_of(name), "") or ""))
+            for name in source
+            if "." in name
+            and not name.startswith((UNIT, MORE))
+            and isinstance(source[name], str)
+        }
+
+    def _more(self, source: Mapping[str, Any]) -> dict[str, int]:
+        found = {}
+        for grid in self.procedure.grids:
+            text = str(source.get(MORE + grid.key, "") or "0")
+            found[grid.key] = min(int(text), MOST_MORE) if text.isascii() and text.isdigit() else 0
+        return found
+
+    @cached_property
+    def typed(self) -> dict[str, tuple[str, str]]:
+        """What is typed in the boxes that this form has, as the record keeps it."""
+        pairs = self._pairs(self._source)
+        return {
+            slot.address: (text, unit if text.strip() and _takes_unit(slot) else "")
+            for slot in self.layout.slots
+            if (pair := pairs.get(slot.address)) and (text := pair[0]).strip()
+            for unit in [pair[1]]
+        }
+
+    @cached_property
+    def kept(self) -> list[tuple[str, str]]:
+        """What was typed for rows that another choice has taken away: it comes back with them."""
+        known = {slot.address for slot in self.layout.slots}
+        grids = {grid.key for grid in self.procedure.grids}
+        return [
+            (name, text)
+            for name, (text, _unit) in self._pairs(self._source).items()
+            if name not in known and name.split(".")[0] in grids and text.strip()
+        ][:200]
+
+    @cached_property
+    def checked(self) -> Checked:
+        """Readings and faults."""
+        return validate(self.procedure, self.typed, self.context)
+
+    @cached_property
+    def assessment(self) -> Assessment:
+        """What the readings say so far."""
+        return assess(self.procedure, self.checked.readings, self.context)
+
+    def _clean_form(self) -> None:
+        for fault in self.checked.faults:
+            if fault.kind == "refused":
+                self.add_error(fault.address if fault.address in self.fields else None, fault.text)
+        super()._clean_form()
+
+    # --- questions ---------------------------------------------------------------------------
+
+    @property
+    def questions(self) -> list[Fault]:
+        """Improbable values; they may stand."""
+        return [fault for fault in self.checked.faults if fault.kind == "asks"]
+
+    @property
+    def seen(self) -> str:
+        """The questions that the page shows, to be sent back with the form."""
+        return "|".join(f"{fault.address}={fault.typed}" for fault in self.questions)[:LONGEST_SEEN]
+
+    @property
+    def has_unseen_questions(self) -> bool:
+        """A question that this page has not shown yet."""
+        return self.seen != str(self._source.get(SEEN, ""))
+
+    # --- fields ------------------------------------------------------------------------------
+
+    def _field(self, slot: Slot) -> TypedField:
+        entry = slot.field
+        attrs: dict[str, Any] = {}
+        if slot.default:
+            attrs["placeholder"] = slot.default
+        widget: forms.Widget = forms.TextInput(attrs=attrs)
+        if isinstance(entry, Choice):
+            empty = entry.choices.get(slot.default, slot.default) if slot.default else "–"
+            widget = forms.Select(choices=[("", capfirst(empty)), *_capital(entry.choices)])
+        elif isinstance(entry, Flag) and slot.address.startswith("ready."):
+            widget = forms.CheckboxInput()
+        elif isinstance(entry, Flag):
+            widget = forms.RadioSelect(
+                choices=[("yes", _("yes")), ("no", _("no")), ("", _("not looked at"))]
+            )
+        elif isinstance(entry, Text) and entry.longest > 120:
+            widget = forms.Textarea(attrs={"rows": 2})
+        elif isinstance(entry, (Count, Odometer)):
+            attrs["inputmode"] = "numeric"
+        elif isinstance(entry, Date):
+            attrs["placeholder"] = "2025-03-31"
+        elif isinstance(entry, Code):
+            attrs |= {"placeholder": entry.example, "autocapitalize": "characters"}
+        return TypedField(label=capfirst(slot.label), help_text=entry.help, widget=widget)
+
+    def _unit_columns(self) -> dict[str, Slot]:
+        """One choice of unit for each column of numbers that has usual alternatives."""
+        found: dict[str, Slot] = {}
+        for slot in self.layout.slots:
+            quantity = getattr(slot.field, "quantity", "distance" if _is_odometer(slot) else "")
+            if quantity in USUAL_UNITS:
+                found.setdefault(column_of(slot.address), slot)
+        return found
+
+    def _unit_field(self, slot: Slot, column: str) -> TypedField:
+        quantity = getattr(slot.field, "quantity", "distance")
+        offered = dict.fromkeys((slot.unit, *USUAL_UNITS[quantity]))
+        return TypedField(
+            label=_("Unit of %(what)s") % {"what": slot.label},
+            initial=slot.unit,
+            widget=forms.Select(choices=[(unit, unit) for unit in offered]),
+        )
+
+    # --- what the page shows -----------------------------------------------------------------
+
+    @cached_property
+    def _verdicts(self) -> dict[str, VerdictOutcome]:
+        return {verdict.address: verdict for verdict in self.assessment.verdicts}
+
+    def view_of(self, slot: Slot) -> SlotView:
+        """A box with its limit, echo, verdict and question."""
+        entry, field = slot.field, self[slot.address]
+        numeric = isinstance(entry, (Quantity, Count, Odometer))
+        kind = (
+            "number" if numeric
+            else "chips" if isinstance(entry, Flag)
+            else "field"
+        )
+        view = SlotView(slot, field, kind, carry=self.carry.get(slot.address))
+        if not numeric:
+            return view
+        view.unit = str(self._source.get(UNIT + column_of(slot.address)) or slot.unit)
+        view.negative = _can_be_negative(self.procedure, slot, self.context)
+        if slot.limit and isinstance(entry, Quantity):
+            view.limit, view.limit_words = _limit_words(
+                slot.limit.low, slot.limit.high, entry.quantity, view.unit
+            )
+        reading = self.checked.readings.get(slot.address)
+        if reading is not None:
+            view.echo = _("Understood: %(value)s") % {"value": reading.understood}
+        for fault in self.checked.faults_at(slot.address):
+            if fault.kind == "asks" or not field.errors:
+                view.echo, view.ask = fault.text, True
+        verdict = self._verdicts.get(slot.address)
+        if verdict is not None and verdict.outcome != "no_limit":
+            view.outcome = verdict.outcome
+            view.lower = decision.side_of(verdict) == "lower"
+            view.common = bool(verdict.source and verdict.source.tag == "C")
+            view.strip = _strip(verdict)
+            if verdict.too_narrow and verdict.outcome == "cannot_tell":
+                view.echo += ". " + _("This instrument is too coarse for so narrow a limit.")
+            elif verdict.outcome == "cannot_tell" and not view.ask:
+                view.echo += ". " + _("The limit lies inside that.")
+        return view
+
+    @property
+    def ready(self) -> list[SlotView]:
+        """The preconditions, to tick."""
+        return [self.view_of(slot) for slot in self.layout.ready]
+
+    @cached_property
+    def ready_options(self) -> list[dict[str, Any]]:
+        """The same as `_ticks.html` takes them."""
+        return [
+            {
+                "name": slot.address,
+                "value": "yes",
+                "id": self[slot.address].auto_id,
+                "label": slot.label,
+                "checked": self._source.get(slot.address) == "yes",
+                "kind": "checkbox",
+            }
+            for slot in self.layout.ready
+        ]
+
+    @cached_property
+    def facts(self) -> list[SlotView]:
+        """What is given beside the grids, but for what closes a route."""
+        closing = self._closing
+        return [
+            self.view_of(slot)
+            for slot in self.layout.given
+            if closing is None or slot.address != closing.address
+        ]
+
+    @property
+    def open_facts(self) -> list[SlotView]:
+        """Those that are needed, filled, or first in the list."""
+        return [view for view in self.facts if view.slot.address in self._opened]
+
+    @property
+    def folded_facts(self) -> list[SlotView]:
+        """The rest, behind a fold."""
+        return [view for view in self.facts if view.slot.address not in self._opened]
+
+    @cached_property
+    def _opened(self) -> set[str]:
+        opened: set[str] = set()
+        others = 0
+        for view in self.facts:
+            if view.slot.field.needed or view.is_filled or view.carry:
+                opened.add(view.slot.address)
+            elif others < OPEN_FACTS:
+                others += 1
+                opened.add(view.slot.address)
+        return opened
+
+    @cached_property
+    def _closing(self) -> Slot | None:
+        """A measured value of a route's own quantity is the whole of the route."""
+        for grid in self.procedure.grids:
+            entry = _route_quantity(grid)
+            for slot in self.layout.given if entry else ():
+                given = slot.field
+                if (
+                    isinstance(given, Quantity)
+                    and (given.quantity, given.instrument) == (entry.quantity, entry.instrument)
+                    and given.origin == "measured"
+                ):
+                    return slot
+        return None
+
+    @cached_property
+    def grids(self) -> list[GridView]:
+        """The grids in order."""
+        views = []
+        for grid in self.layout.grids:
+            is_route = bool(grid.rows) and all(
+                row.row.end and len(row.slots) == 1 for row in grid.rows
+            )
+            rows = [self._row(row, is_route, grid.grid.axis) for row in grid.rows]
+            add = (
+                _("One more reading") if isinstance(grid.grid.axis, Series)
+                else _("One more point") if isinstance(grid.grid.axis, Conditions)
+                else _("One more step")
+            )
+            for before, row in pairwise(rows):
+                row.before_code = before.row.row.code
+            closes = self._closing if _route_quantity(grid.grid) else None
+            closing = self.view_of(closes) if closes else None
+            views.append(
+                GridView(
+                    grid.grid.key, grid.grid.label, grid.grid.help, rows, grid.can_add, add,
+                    is_route, closing,
+                )
+            )
+        return views
+
+    def _row(self, row: RowSlots, is_route: bool, axis: Any) -> RowView:
+        views = [self.view_of(slot) for slot in row.slots]
+        if is_route:
+            return RowView(row, row.label, views, [], False)
+        preset = not row.row.optional and isinstance(axis, Conditions)
+        conditions = {entry.key for entry in axis.fields} if isinstance(axis, Conditions) else set()
+        opened, folded, others = [], [], 0
+        for view in views:
+            key = view.slot.field.key
+            if preset and key in conditions:
+                folded.append(view)
+            elif view.slot.field.needed or not preset and key in conditions or _is_time(view, axis):
+                opened.append(view)
+            elif others == 0:
+                others += 1
+                opened.append(view)
+            else:
+                folded.append(view)
+        if len(folded) == 1:
+            opened, folded = views, []
+        return RowView(row, row.label, opened, folded, any(v.is_filled for v in folded))
+
+    @property
+    def number_boxes(self) -> list[SlotView]:
+        """Every box that takes a number, for the live answer."""
+        views = [self.view_of(slot) for slot in self.layout.slots]
+        return [view for view in views if view.kind == "number"]
+
+    @property
+    def folded_fact_names(self) -> str:
+        """What the fold holds."""
+        return ", ".join(str(view.field.label) for view in self.folded_facts)
+
+    @property
+    def unfolds_facts(self) -> bool:
+        """Something behind the fold is filled."""
+        return any(view.is_filled for view in self.folded_facts)
+
+    @property
+    def chooses_rows(self) -> bool:
+        """A choice among the facts decides which rows there are."""
+        return any(isinstance(g.axis, Free) and g.axis.by for g in self.procedure.grids)
+
+    @property
+    def more_fields(self) -> list[tuple[str, int]]:
+        """How many rows were added, sent along hidden."""
+        return [(MORE + key, count) for key, count in self._more(self._source).items() if count]
+
+    @property
+    def unit_fields(self) -> list[BoundField]:
+        """The choices of unit."""
+        return [self[name] for name in self.fields if name.startswith(UNIT)]
+
+    @property
+    def shape(self) -> str:
+        """Names of the boxes: where it changes, the page draws the readings again."""
+        import hashlib
+
+        names = "|".join(slot.address for slot in self.layout.slots)
+        return hashlib.sha256(names.encode()).hexdigest()[:16]
+
+    # --- the sentence of the save bar --------------------------------------------------------
+
+    @property
+    def progress(self) -> tuple[int, int]:
+        """Readings entered and readings asked for: every needed box counts."""
+        missing = len(self.checked.missing)
+        filled = sum(
+            1
+            for slot in self.layout.slots
+            if slot.field.needed and self.checked.readings.get(slot.address)
+        )
+        return filled, filled + missing
+
+    @property
+    def state(self) -> str:
+        """One sentence: how far it is, and what is to put right or to look at."""
+        done, asked = self.progress
+        said = []
+        if asked:
+            said.append(
+                ngettext(
+                    "%(done)s of %(asked)s reading.", "%(done)s of %(asked)s readings.", asked
+                )
+                % {"done": done, "asked": asked}
+            )
+        refused = [fault for fault in self.checked.faults if fault.kind == "refused"]
+        if refused:
+            said.append(
+                ngettext("One to put right.", "%(n)s to put right.", len(refused))
+                % {"n": len(refused)}
+            )
+        if self.questions:
+            said.append(
+                ngettext("One to look at.", "%(n)s to look at.", len(self.questions))
+                % {"n": len(self.questions)}
+            )
+        return " ".join(said) or _("Nothing entered yet.")
+
+
+def form_for(
+    procedure: Procedure,
+    context: Context,
+    data: Mapping[str, Any] | None = None,
+    *,
+    initial: Mapping[str, Any] | None = None,
+    carry: Mapping[str, dict[str, str]] | None = None,
+) -> RunForm:
+    """The form of a procedure for one car: bound to `data`, or filled with `initial`.
+
+    data: field name -> text; names are addresses, `unit.<grid>.<column>` and `more.<grid>`.
+    carry: address -> {value, at}, values that are offered and never filled in unasked.
+    """
+    return RunForm(procedure, context, data, initial=dict(initial or {}), carry=carry)
+
+
+def column_of(address: str) -> str:
+    """`path.clamp.drop` -> `path.drop`; `given.current` stays."""
+    parts = address.split(".")
+    return f"{parts[0]}.{parts[-1]}"
+
+
+def _capital(choices: Mapping[str, str]) -> list[tuple[str, str]]:
+    return [(code, capfirst(label)) for code, label in choices.items()]
+
+
+def _takes_unit(slot: Slot) -> bool:
+    return isinstance(slot.field, (Quantity, Odometer))
+
+
+def _is_odometer(slot: Slot) -> bool:
+    return isinstance(slot.field, Odometer)
+
+
+def _is_time(view: SlotView, axis: Any) -> bool:
+    return isinstance(axis, Series) and view.slot.field.key == axis.time.key
+
+
+def _can_be_negative(procedure: Procedure, slot: Slot, context: Context) -> bool:
+    """Whether a minus sign is usual there, and not only a matter of how the leads are held."""
+    entry = slot.field
+    if not isinstance(entry, Quantity):
+        return False
+    bounds = entry.likely or entry.possible
+    low, _high = bounds(context) if callable(bounds) else bounds
+    by_size = any(
+        limit.magnitude and column_of(limit.address) == column_of(slot.address)
+        for limit in procedure.limits
+    )
+    return (low is None or low < 0) and not by_size
+
+
+def _route_quantity(grid: Grid) -> Quantity | None:
+    """What is read between two places, for a grid whose ready rows lead from place to place."""
+    axis = grid.axis
+    rows = axis.rows if isinstance(axis, Fixed) else ()
+    if isinstance(axis, Free):
+        rows = tuple(row for ready in axis.presets.values() for row in ready)
+    if not rows or not all(row.end for row in rows):
+        return None
+    entries = fields_of(grid, rows[0])
+    return entries[0] if len(entries) == 1 and isinstance(entries[0], Quantity) else None
+
+
+def _limit_words(
+    low: float | None, high: float | None, quantity: str, unit: str
+) -> tuple[str, str]:
+    """The limit left of the line, and at most or at least above it."""
+
+    def text(bound: float) -> str:
+        number = float(units.convert(bound, quantity, units.QUANTITIES[quantity].unit, unit))
+        places = 2 if 0 < abs(number) < 1 else None
+        shown = units.show_value(bound, quantity, unit=unit, places=places)
+        return shown.removesuffix(unit).strip("\u00a0 ")
+
+    if unit not in units.QUANTITIES[quantity].units:
+        return "", ""
+    if low is not None and high is not None:
+        return f"{text(low)}–{text(high)}", ""
+    if high is not None:
+        return text(high), _("at most")
+    return (text(low), _("at least")) if low is not None else ("", "")
+
+
+def _strip(verdict: VerdictOutcome) -> str:
+    if verdict.value is None:
+        return ""
+    value = abs(verdict.value) if verdict.low is None else verdict.value
+    return chart.limit_strip(value, verdict.u, verdict.low, verdict.high, verdict.outcome)
