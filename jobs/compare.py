@@ -56,11 +56,16 @@ def compare(
         title=title,
         rows=[
             _row(change, later, found.changes)
-            for change in sorted(found.changes, key=lambda c: c.address.startswith("given."))
+            for change in _in_order(found.changes)
         ],
         notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
         chart=_chart(found, later, title, ground, after),
     )
+
+
+def _in_order(changes: tuple[core.Change, ...]) -> tuple[core.Change, ...]:
+    """Point by point, then what was measured over the whole."""
+    return tuple(sorted(changes, key=lambda change: change.address.startswith("given.")))
 
 
 def _row(change: core.Change, later: Recorded, changes: tuple[core.Change, ...]) -> dict[str, Any]:
@@ -108,5 +113,10 @@ def _chart(
         for change in found.changes
         if change.quantity == quantity
     )
-    data = core.chart_of(found, limits, f"{title}: {told}.", quantity)
+    ordered = core.Comparison(_in_order(found.changes), found.apart)
+    data = core.chart_of(ordered, limits, f"{title}: {told}.", quantity)
+    ends = {row.label: row.end for rows in later.readings.grid_rows.values() for row in rows}
+    for row in data.get("rows", []):
+        # Along a route the name of the far end is enough, and fits.
+        row["label"] = ends.get(row["label"]) or row["label"]
     return chart.draw(data, ground=ground, name=f"c{after.uid.hex[:8]}")

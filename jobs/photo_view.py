@@ -78,10 +78,14 @@ class PhotoView:
         """The complaint, test, swap or alteration it was taken for, with a link to its entry."""
         photo = self.photo
         value = (
-            f"run-{photo.run_id}" if photo.run_id
-            else f"swap-{photo.swap_uid}" if photo.swap_uid
-            else f"complaint-{photo.complaint_uid}" if photo.complaint_uid
-            else f"alteration-{photo.alteration_uid}" if photo.alteration_uid
+            f"run-{photo.run_id}"
+            if photo.run_id
+            else f"swap-{photo.swap_uid}"
+            if photo.swap_uid
+            else f"complaint-{photo.complaint_uid}"
+            if photo.complaint_uid
+            else f"alteration-{photo.alteration_uid}"
+            if photo.alteration_uid
             else ""
         )
         known = dict(Belongings(self.ticket).choices)

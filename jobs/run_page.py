@@ -72,6 +72,15 @@ class RunPage:
         """Both, for the list of faults."""
         return [self.conditions, self.form]
 
+    @property
+    def faults(self) -> list[dict[str, str]]:
+        """What stops the form, each with its row's name and the address of its field."""
+        from shop.templatetags.look import faults_of
+
+        if self.data is None:
+            return []
+        return faults_of(self.conditions) + self.form.named_faults
+
     def is_valid(self) -> bool:
         """Nothing is refused in either form."""
         return all([form.is_valid() for form in self.forms])
@@ -119,14 +128,14 @@ class RunPage:
         entries = {f"given.{e.key}": e for e in self.procedure.given if isinstance(e, Quantity)}
         for run in self._earlier:
             here = run.link.ticket_id == self.ticket.pk
-            for address, (text, unit) in run.data["typed"].items():
-                entry = entries.get(address)
+            for item in run.data["readings"]:
+                address, entry = item["address"], entries.get(item["address"])
                 if entry is None or address in found or self.shown.get(address):
                     continue
                 if entry.origin != "measured" or (here and not self._closes(entry)):
                     local = timezone.localtime(run.measured_at)
                     at = date_format(local, "H:i" if here else "j F Y")
-                    found[address] = {"value": f"{text} {unit}".strip(), "at": at}
+                    found[address] = {"value": _with_unit(item), "at": at}
         return found
 
     def _closes(self, entry: Quantity) -> bool:
@@ -231,6 +240,13 @@ class RunPage:
                 dict.fromkeys(v.source.words for v in judged.verdicts if v.source is not None)
             ),
         }
+
+
+def _with_unit(reading: Mapping[str, Any]) -> str:
+    """A stored reading as typed, with its unit where the text has none."""
+    text = reading["typed"].strip()
+    bare = text[-1:].isdigit()
+    return f"{text} {reading['typed_unit'] or reading['unit']}".strip() if bare else text
 
 
 def _fields(run: Run, wanted: Any) -> dict[str, str]:

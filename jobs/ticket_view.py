@@ -141,7 +141,9 @@ class TicketView:
             if (link := links.get(entry.pk)) is not None
         }
         self._frames = {
-            (str(photo.entry.uid), photo.letter): photo for strip in photos.values() for photo in strip
+            (str(photo.entry.uid), photo.letter): photo
+            for strip in photos.values()
+            for photo in strip
         }
         views = []
         for entry in entries:
@@ -295,7 +297,8 @@ class TicketView:
     @cached_property
     def people(self) -> list[TicketPerson]:
         """Owner, bringer, authoriser and payer, where they are others than the customer."""
-        return list(self.ticket.people.select_related("customer").prefetch_related("customer__phones"))
+        people = self.ticket.people.select_related("customer")
+        return list(people.prefetch_related("customer__phones"))
 
     @property
     def last_seq(self) -> int:
@@ -327,13 +330,15 @@ class TicketView:
     def missing(self) -> list[dict[str, str]]:
         """What the check-in still lacks, each with the page that adds it. Never blocks."""
         ticket, car = self.ticket, self.ticket.car
+        unsaid = not self.complaints and not self.wishes
+        nameless = not ticket.customer.name and not ticket.customer.firm
         lacking = [
-            (not self.complaints and not self.wishes, _("what the customer reports"), "ticket-complaint-add"),
+            (unsaid, _("what the customer reports"), "ticket-complaint-add"),
             (ticket.odometer_in is None, _("odometer"), "ticket-check-in"),
             (not ticket.fuel_level, _("fuel level"), "ticket-check-in"),
             (not car.plate, _("number plate"), "ticket-check-in"),
             (not car.make, _("make and model"), "ticket-check-in"),
-            (not ticket.customer.name and not ticket.customer.firm, _("customer's name"), "ticket-check-in"),
+            (nameless, _("customer's name"), "ticket-check-in"),
             (ticket.promised_at is None, _("when it is promised"), "ticket-check-in"),
             (not self._has("plate"), _("photo of the plate"), "photo-add"),
             (not self._has("dashboard"), _("photo of the dashboard, key on"), "photo-add"),

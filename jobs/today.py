@@ -41,7 +41,9 @@ def calls_of(tickets: list[Ticket]) -> list[dict[str, Any]]:
 def _call(ticket: Ticket, reported: str, apart: list[str]) -> dict[str, Any]:
     standing = words.technician("ticket_state", ticket.state)
     if ticket.waits_for:
-        standing = words.technician("waits_for", ticket.waits_for)
+        standing = _("waits for: %(what)s") % {
+            "what": words.technician("waits_for", ticket.waits_for)
+        }
     more = _("since %(when)s") % {"when": when(ticket.state_since)}
     if apart:
         more = _("%(more)s. Apart: %(what)s") % {"more": more, "what": "; ".join(apart)}

@@ -2,8 +2,13 @@
 
 from django.urls import path
 
-from measurements.views import help
+from measurements.views import help, instruments, limits
 
 urlpatterns = [
     path("help/tests/", help.procedures, name="help-procedures"),
+    path("instruments/", instruments.show, name="instruments"),
+    path("instruments/new/", instruments.add, name="instrument-add"),
+    path("instruments/<int:pk>/", instruments.change, name="instrument-change"),
+    path("instruments/<int:pk>/retire/", instruments.retire, name="instrument-retire"),
+    path("cars/<int:pk>/limits/<slug:procedure>/", limits.add, name="limit-add"),
 ]

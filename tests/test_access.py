@@ -69,7 +69,7 @@ class Stocked:
 
     def __init__(self, ticket: Any, owner: Any) -> None:
         from jobs.actions import alterations, apart, findings, photos, swaps, tickets
-        from measurements.models import Instrument
+        from measurements.actions import instruments
         from tests.jobs.pictures import strap_test, upload
 
         self.ticket, self.owner = ticket, owner
@@ -87,7 +87,9 @@ class Stocked:
         off = apart.take_apart(ticket=ticket, what="fuse pulled", by=owner)
         on = alterations.add(ticket=ticket, what="fan wired", by=owner)
         photo = photos.add_photos(ticket=ticket, uploads=[upload()], by=owner, subject="damage")
-        instrument = Instrument.objects.first()
+        meter = instruments.add(
+            by=owner, kind="multimeter", name="yellow meter", accuracy="0.5 % + 2 digits"
+        )
         self.numbers = {
             "finding": finding.seq, "swap": self.swap.seq, "test": self.test.seq,
             "ticket-complaint": complaint.seq, "entry": note.seq, "open-work": work.seq,
@@ -95,7 +97,7 @@ class Stocked:
         self.uids = {"apart": off.apart.uid, "alteration": on.alteration.uid}
         self.rows = {
             "car": ticket.car_id, "customer": ticket.customer_id, "person": owner.pk,
-            "instrument": instrument.pk if instrument else 0,
+            "instrument": meter.pk, "limit": ticket.car_id,
         }
         self.frame = f"{photo.seq}a"
 

@@ -6,6 +6,7 @@ import uuid
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.actions.apart import tick_back
 from jobs.models import Alteration, Apart, Entry, Ticket
@@ -27,13 +28,18 @@ class AlreadyPutBack(EntryRefused):
     """The alteration is off the car already."""
 
     def __init__(self, what: str) -> None:
-        super().__init__("Put back already: {what}.".format(what=what))
+        super().__init__(_("Put back already: %(what)s.") % {"what": what})
 
 
 @transaction.atomic
 def add(
-    *, ticket: Ticket, what: str, by: Person, facts: dict[str, Any] | None = None,
-    from_apart: Apart | None = None, **how: Any,
+    *,
+    ticket: Ticket,
+    what: str,
+    by: Person,
+    facts: dict[str, Any] | None = None,
+    from_apart: Apart | None = None,
+    **how: Any,
 ) -> Entry:
     """Record an alteration; with `from_apart` it ends that item, once the customer knows."""
     facts = facts or {}

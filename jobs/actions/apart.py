@@ -6,6 +6,7 @@ import uuid
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.models import Alteration, Apart, Entry, Swap, Ticket
 from jobs.record.append import EntryRefused, already, append
@@ -17,11 +18,16 @@ class NotApart(EntryRefused):
     """It has been ticked back already, perhaps on another phone."""
 
     def __init__(self, what: str) -> None:
-        super().__init__("Ticked back already: {what}.".format(what=what))
+        super().__init__(_("Ticked back already: %(what)s.") % {"what": what})
 
 
 def take_apart(
-    *, ticket: Ticket, what: str, by: Person, run: Run | None = None, swap: Swap | None = None,
+    *,
+    ticket: Ticket,
+    what: str,
+    by: Person,
+    run: Run | None = None,
+    swap: Swap | None = None,
     **how: Any,
 ) -> Entry:
     """Note that something is open, unplugged, pulled or slack from now on."""
@@ -35,8 +41,13 @@ def take_apart(
 
 @transaction.atomic
 def tick_back(
-    *, ticket: Ticket, apart: Apart, by: Person, alteration: Alteration | None = None,
-    note: str = "", **how: Any,
+    *,
+    ticket: Ticket,
+    apart: Apart,
+    by: Person,
+    alteration: Alteration | None = None,
+    note: str = "",
+    **how: Any,
 ) -> Entry:
     """It is back as it was; or it stays, as an alteration that the customer is told of."""
     if earlier := already(how.get("client_key")):

@@ -75,13 +75,24 @@ def _name(item: Evidence) -> dict[str, Any]:
 
 
 def add_open_work(
-    *, ticket: Ticket, by: Person, what: str, status: str, risk: str = "", until: str = "",
-    corrects: Entry | None = None, why: str = "", **how: Any,
+    *,
+    ticket: Ticket,
+    by: Person,
+    what: str,
+    status: str,
+    risk: str = "",
+    until: str = "",
+    corrects: Entry | None = None,
+    why: str = "",
+    **how: Any,
 ) -> Entry:
     """Note work that is still to do, or that the customer chose not to have done."""
     data = {
         "uid": str(corrects.openwork.uid) if corrects else str(uuid.uuid4()),
-        "what": what, "status": status, "risk": risk, "until": until,
+        "what": what,
+        "status": status,
+        "risk": risk,
+        "until": until,
     }
     if why:
         data["why"] = why

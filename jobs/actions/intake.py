@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.actions import tickets
 from jobs.actions.visitors import customer_of
@@ -24,8 +25,11 @@ class OwnerDiffers(EntryRefused):
 
     def __init__(self, car: Car, owner: Customer) -> None:
         super().__init__(
-            "{car} belongs to {owner} so far. Say whether it has a new owner, is only brought by "
-            "somebody else, or this is still the same owner.".format(car=car, owner=owner.shown_name)
+            _(
+                "%(car)s belongs to %(owner)s so far. Say whether it has a new owner, is only "
+                "brought by somebody else, or this is still the same owner."
+            )
+            % {"car": car, "owner": owner.shown_name}
         )
 
 
@@ -55,7 +59,8 @@ def take_in(
 
     A known plate means the known car, a known number the known customer. `whose` says, where
     the caller seems not to be the car's owner, that they own it now, only bring it, or are the
-    owner after all, with another number. `facts` are those of `ticket_changed`. Sent twice with one `client_key` it gives the first ticket.
+    owner after all, with another number. `facts` are those of `ticket_changed`. Sent twice with
+    one `client_key` it gives the first ticket.
     """
     if earlier := already(client_key):
         return earlier.ticket
@@ -107,7 +112,7 @@ class NothingChanged(EntryRefused):
     """A check-in that says what is known already."""
 
     def __init__(self) -> None:
-        super().__init__("Nothing has been changed, so nothing was saved.")
+        super().__init__(_("Nothing has been changed, so nothing was saved."))
 
 
 @transaction.atomic

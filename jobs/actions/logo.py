@@ -23,8 +23,11 @@ def keep_logo(*, upload: File, by: Person) -> str:
         Blob.objects.get_or_create(
             sha256=taken.sha256,
             defaults={
-                "size": taken.size, "type": taken.type, "width": taken.width,
-                "height": taken.height, "at": timezone.now(),
+                "size": taken.size,
+                "type": taken.type,
+                "width": taken.width,
+                "height": taken.height,
+                "at": timezone.now(),
             },
         )
         people.change_profile(by=by, profile=Profile.current(), logo_sha256=taken.sha256)

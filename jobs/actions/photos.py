@@ -49,9 +49,7 @@ class TooManyPhotos(EntryRefused):
                 "%(sent)s photos at once are too many: send at most %(limit)s in one go. None "
                 "was saved."
             )
-        super().__init__(
-            sentence % {"sent": sent, "limit": limit, "there": already_there}
-        )
+        super().__init__(sentence % {"sent": sent, "limit": limit, "there": already_there})
 
 
 class Refused(NamedTuple):
@@ -63,7 +61,7 @@ class Refused(NamedTuple):
 
 
 class SomeRefused(PhotoRefused):
-    """Of several uploads some were not taken. `entry` holds the good ones; None if there were none."""
+    """Of several uploads some were not taken. `entry` holds the good ones, if there were any."""
 
     def __init__(self, entry: Entry | None, refused: Sequence[Refused]) -> None:
         super().__init__()
@@ -123,8 +121,13 @@ def add_photos(
     with transaction.atomic():
         _keep(taken)
         entry = append(
-            ticket=ticket, kind="photos", by=by, at=at, device_at=device_at,
-            client_key=client_key, data={"frames": _frames(taken, about)},
+            ticket=ticket,
+            kind="photos",
+            by=by,
+            at=at,
+            device_at=device_at,
+            client_key=client_key,
+            data={"frames": _frames(taken, about)},
         )
         if in_report is not None:
             PhotoChoice.objects.bulk_create(
@@ -137,8 +140,12 @@ def add_photos(
 
 
 def add_each(
-    *, ticket: Ticket, by: Person, photos: Mapping[str, File | None],
-    client_key: str | None = None, **belongs: Any,
+    *,
+    ticket: Ticket,
+    by: Person,
+    photos: Mapping[str, File | None],
+    client_key: str | None = None,
+    **belongs: Any,
 ) -> list[tuple[str, str]]:
     """Add photos by their subject, an entry each. One that is refused takes nothing else with it:
     the subjects and reasons of those come back."""
@@ -206,8 +213,11 @@ def _keep(taken: Iterable[TakenPhoto]) -> None:
         Blob.objects.get_or_create(
             sha256=photo.sha256,
             defaults={
-                "size": photo.size, "type": photo.type, "width": photo.width,
-                "height": photo.height, "at": now,
+                "size": photo.size,
+                "type": photo.type,
+                "width": photo.width,
+                "height": photo.height,
+                "at": now,
             },
         )
 

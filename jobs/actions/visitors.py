@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.known import known_caller
 from jobs.models import Entry, Ticket
@@ -50,7 +51,7 @@ class NobodyNamed(EntryRefused):
     """A part of the visit with details, but nobody to have it."""
 
     def __init__(self) -> None:
-        super().__init__("Give the name or a telephone number of each person with a part.")
+        super().__init__(_("Give the name or a telephone number of each person with a part."))
 
 
 @transaction.atomic

@@ -16,7 +16,8 @@ class AlterationForm(RecordingForm):
 
     what = Line(label=_("What is altered"), limit=200)
     found_so = forms.TypedChoiceField(
-        label=_("Whose change"), widget=forms.RadioSelect,
+        label=_("Whose change"),
+        widget=forms.RadioSelect,
         choices=[("yes", _("found so")), ("no", _("left so by us"))],
         coerce=lambda value: value == "yes",
         error_messages={"required": _("Say whether it was found so, or is left so by us.")},
@@ -54,7 +55,8 @@ class ApartForm(RecordingForm):
     """Something is open or unplugged that no test or swap has noted by itself."""
 
     what = Line(
-        label=_("What is apart"), limit=200,
+        label=_("What is apart"),
+        limit=200,
         help_text=_("A fuse pulled, a line opened, a clamp slack, a plug finger-tight."),
     )
 

@@ -9,7 +9,7 @@ from django.template.defaultfilters import truncatewords
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
-from jobs.actions.findings import WITHOUT_EVIDENCE, NeedsEvidence
+from jobs.actions.findings import WITHOUT_EVIDENCE, NeedsEvidence, SaysNotHow
 from jobs.forms.evidence import EvidenceField
 from shop.forms.fields import Closed, Line, RecordingForm, Words
 
@@ -22,13 +22,16 @@ class FindingForm(RecordingForm):
         fields = self.fields
         fields["certainty"] = Closed(words.CERTAINTY, label=_("How sure"), required=True)
         fields["sentence"] = Words(
-            label=_("What is found"), rows=3, limit=1_000,
+            label=_("What is found"),
+            rows=3,
+            limit=1_000,
             help_text=_("For the customer, in plain words: the state of parts, nothing else."),
         )
         fields["rests_on"] = EvidenceField(view, label=_("It rests on"))
         if len(view.complaints) > 1:
             fields["complaint"] = forms.ChoiceField(
-                label=_("Which complaint it answers"), required=False,
+                label=_("Which complaint it answers"),
+                required=False,
                 choices=[("", _("none of them")), *_complaints(view)],
             )
         fields["advice"] = Closed(words.DRIVING_ADVICE, label=_("Driving"), required=True)
@@ -40,7 +43,10 @@ class FindingForm(RecordingForm):
             label=_("What waiting risks"), required=False, rows=2, limit=1_000
         )
         fields["why_it_failed"] = Words(
-            label=_("What made it fail"), required=False, rows=2, limit=1_000,
+            label=_("What made it fail"),
+            required=False,
+            rows=2,
+            limit=1_000,
             help_text=_("The commonest comeback is the consequence mended and the cause left."),
         )
         fields["for_technician"] = Words(
@@ -50,13 +56,11 @@ class FindingForm(RecordingForm):
     def clean(self) -> dict[str, Any]:
         """Evidence decides how sure a finding may be; driving as stated must state it."""
         data = super().clean()
-        if "rests_on" in data and data.get("certainty") and not data["rests_on"]:
-            if data["certainty"] not in WITHOUT_EVIDENCE:
-                self.add_error("rests_on", str(NeedsEvidence()))
+        bare = "rests_on" in data and not data["rests_on"]
+        if bare and data.get("certainty", "suspected") not in WITHOUT_EVIDENCE:
+            self.add_error("rests_on", str(NeedsEvidence()))
         if data.get("advice") == "only_as_stated" and not data.get("advice_words"):
-            self.add_error(
-                "advice_words", _("Say how the car may be driven: how far, how fast, watching what.")
-            )
+            self.add_error("advice_words", str(SaysNotHow()))
         return data
 
     OPTIONAL = ("advice_words", "to_do", "waiting_risk", "why_it_failed", "for_technician")

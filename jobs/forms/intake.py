@@ -16,7 +16,7 @@ from jobs.forms.typed import Plate
 from jobs.known import Known, what_is_known
 from jobs.models import Ticket
 from jobs.odometer import in_words, is_lower, usual_unit
-from shop.forms.fields import Closed, Line, Odometer, RecordingForm, Words
+from shop.forms.fields import Line, Odometer, RecordingForm, Words
 from shop.models import Profile
 from shop.plates import PlateError, read_plate
 
@@ -25,7 +25,7 @@ LONGEST_NUMBER = 40
 
 
 class OdometerMixin(forms.Form):
-    """An odometer with its unit; one that shows less than before is asked about once, and stands."""
+    """An odometer with its unit; one that shows less than before is asked about, then stands."""
 
     asks_odometer = False
 
@@ -148,12 +148,13 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
         except ValidationError:
             return ""
         unit = self._raw("odometer_unit") or usual_unit(self.profile.units)
-        if value is None or unit not in {"km", "mi"} or not is_lower((value, unit), self.known.odometer):
+        before = self.known.odometer
+        if value is None or unit not in {"km", "mi"} or not is_lower((value, unit), before):
             return ""
-        return self.odometer_question(self.known.odometer)
+        return self.odometer_question(before)
 
     def clean(self) -> dict[str, Any]:
-        """Something must be known; a car that seems sold, an odometer that fell, are asked about."""
+        """Something is known; a car that seems sold, an odometer that fell, are asked about."""
         data = super().clean()
         told = ("plate_photo", "dashboard_photo", "plate", "phone", "phone_2", "complaint", "wish",
                 "name", "firm", "family", "red_flags", "odometer", "which_car")  # fmt: skip

@@ -103,7 +103,10 @@ class Belongings:
             said = truncatewords(complaint.words, 8) or _("complaint")
             label = _("complaint: %(words)s") % {"words": said}
             self._add(
-                "complaint", complaint.entry.seq, f"complaint-{complaint.uid}", label,
+                "complaint",
+                complaint.entry.seq,
+                f"complaint-{complaint.uid}",
+                label,
                 complaint_uid=complaint.uid,
             )
 
@@ -126,13 +129,18 @@ class Belongings:
         for alteration in query.order_by("entry__seq"):
             label = _("alteration: %(what)s") % {"what": alteration.what}
             self._add(
-                "alteration", alteration.entry.seq, f"alteration-{alteration.uid}", label,
+                "alteration",
+                alteration.entry.seq,
+                f"alteration-{alteration.uid}",
+                label,
                 alteration_uid=alteration.uid,
             )
 
 
 class PhotoForm(RecordingForm):
     """Several photos of one subject. Only the photos and what they show are asked for."""
+
+    TOLD = ("subject", "caption", "alt", "in_report", "device_at")
 
     photos = SeveralPhotos(
         label=gettext_lazy("Photos"),
@@ -142,15 +150,20 @@ class PhotoForm(RecordingForm):
         ),
     )
     subject = Closed(
-        words.PHOTO_SUBJECT, label=gettext_lazy("They show"), required=True,
+        words.PHOTO_SUBJECT,
+        label=gettext_lazy("They show"),
+        required=True,
         error_messages={"required": gettext_lazy("Say what the photos show: choose one.")},
     )
     caption = Line(
-        label=gettext_lazy("Caption"), required=False, limit=300,
+        label=gettext_lazy("Caption"),
+        required=False,
+        limit=300,
         help_text=gettext_lazy("Printed under the photo in the report."),
     )
     alt = Line(
-        label=gettext_lazy("What is to be seen, for somebody who can’t see it"), required=False,
+        label=gettext_lazy("What is to be seen, for somebody who can’t see it"),
+        required=False,
         limit=300,
     )
     in_report = forms.BooleanField(
@@ -168,7 +181,9 @@ class PhotoForm(RecordingForm):
         if self.cylinders:
             answers = [(f"c{n}", n) for n in self.cylinders]
             self.fields["place"] = forms.ChoiceField(
-                label=_("Which cylinder"), required=False, widget=forms.RadioSelect,
+                label=_("Which cylinder"),
+                required=False,
+                widget=forms.RadioSelect,
                 choices=[*answers, (UNKNOWN_PLACE, _("several, or not known"))],
             )
         else:
@@ -195,8 +210,8 @@ class PhotoForm(RecordingForm):
     def about(self) -> dict[str, Any]:
         """What is said of the photos, as arguments of `add_photos`."""
         data = self.cleaned_data
-        told = {name: data[name] for name in ("subject", "caption", "alt", "in_report", "device_at")}
-        return told | {"place": self._place()} | self.belongings.facts(data["belongs"])
+        told = {name: data[name] for name in self.TOLD} | {"place": self._place()}
+        return told | self.belongings.facts(data["belongs"])
 
     def _place(self) -> str:
         data = self.cleaned_data

@@ -14,7 +14,6 @@ from jobs.forms.photos import OnePhoto
 from jobs.models import Entry
 from shop.forms.fields import Amount, Closed, Line, RecordingForm, Whole, Words
 
-
 UNSAID = (None, "", "not_checked")
 
 
@@ -24,8 +23,19 @@ class SwapForm(RecordingForm):
     AT_THE_CAR = ("label_photo", "old_part_photo", "part_out", "part_in", "apart")
     TESTS = ("pointed", "before", "after")
     AT_THE_DESK = (
-        "maker", "number", "condition", "supplier", "cost_minor", "price_minor", "core_minor",
-        "core_until", "warranty_months", "warranty_km", "agreed", "old_part_kept", "note",
+        "maker",
+        "number",
+        "condition",
+        "supplier",
+        "cost_minor",
+        "price_minor",
+        "core_minor",
+        "core_until",
+        "warranty_months",
+        "warranty_km",
+        "agreed",
+        "old_part_kept",
+        "note",
     )
     PLAIN = ("part_out", "part_in", "outcome", *AT_THE_DESK)
 
@@ -37,7 +47,9 @@ class SwapForm(RecordingForm):
     def _of_the_car(self) -> dict[str, forms.Field]:
         return {
             "reason": Closed(
-                words.SWAP_REASON, label=_("Why"), required=True,
+                words.SWAP_REASON,
+                label=_("Why"),
+                required=True,
                 error_messages={"required": _("Say why the part is swapped: choose one.")},
             ),
             "label_photo": OnePhoto(label=_("Photo of the label")),
@@ -45,7 +57,10 @@ class SwapForm(RecordingForm):
             "part_out": Line(label=_("Part out"), required=False),
             "part_in": Line(label=_("Part in"), required=False),
             "apart": Words(
-                label=_("Left open or unplugged"), required=False, rows=2, limit=1_000,
+                label=_("Left open or unplugged"),
+                required=False,
+                rows=2,
+                limit=1_000,
                 help_text=_("One thing a line. It stays on top of the ticket until ticked back."),
             ),
         }
@@ -70,18 +85,20 @@ class SwapForm(RecordingForm):
             "cost_minor": Amount(currency=currency, label=_("Cost to us")),
             "price_minor": Amount(currency=currency, label=_("Price to the customer")),
             "core_minor": Amount(currency=currency, label=_("Core deposit")),
-            "core_until": forms.DateField(
-                label=_("Core due back"), required=False, widget=_day()
-            ),
+            "core_until": forms.DateField(label=_("Core due back"), required=False, widget=_day()),
             "warranty_months": Whole(label=_("Warranty, months"), low=0, high=600),
             "warranty_km": Whole(label=_("Warranty, km"), low=0, high=2_000_000),
             "agreed": forms.TypedChoiceField(
-                label=_("Agreed with the customer"), required=False, widget=forms.RadioSelect,
+                label=_("Agreed with the customer"),
+                required=False,
+                widget=forms.RadioSelect,
                 choices=[("yes", _("yes")), ("no", _("no: recorded, not charged"))],
-                coerce=lambda value: value == "yes", empty_value=None,
+                coerce=lambda value: value == "yes",
+                empty_value=None,
             ),
             "old_part_kept": Line(
-                label=_("Old part"), required=False,
+                label=_("Old part"),
+                required=False,
                 help_text=_("Where it is kept, until when; or that it went back."),
             ),
             "note": Words(label=_("Note"), required=False),
@@ -135,7 +152,9 @@ class SwapChangeForm(SwapForm):
         self.entry = entry
         del self.fields["apart"]
         self.fields["why"] = Line(
-            label=_("Why it changes"), required=False, limit=300,
+            label=_("Why it changes"),
+            required=False,
+            limit=300,
             help_text=_("Leave empty when you only complete what was entered at the car."),
         )
 
@@ -151,8 +170,7 @@ class SwapChangeForm(SwapForm):
         if any(old.get(name) not in (*UNSAID, new[name]) for name in new):
             return True
         return any(
-            set(old.get("runs", {}).get(role, []))
-            - {run.digest for run in self.cleaned_data[role]}
+            set(old.get("runs", {}).get(role, [])) - {run.digest for run in self.cleaned_data[role]}
             for role in self.TESTS
         )
 
@@ -165,7 +183,8 @@ class ElsewhereForm(RecordingForm):
         error_messages={"required": _("Say which part the customer reports was fitted.")},
     )
     done_on = forms.DateField(
-        label=_("On which day, if known"), required=False,
+        label=_("On which day, if known"),
+        required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     note = Words(label=_("Note"), required=False)

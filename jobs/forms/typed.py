@@ -1,4 +1,4 @@
-"""Form fields for what is read off a car or a calendar: plate, VIN, year, a moment of the shop's time."""
+"""Form fields for what is read off a car or a calendar: plate, VIN, year, a moment of the day."""
 
 from __future__ import annotations
 
@@ -106,7 +106,8 @@ class Moment(forms.CharField):
         found = _MOMENT.fullmatch(typed)
         if not found:
             raise ValidationError(
-                _("“%(typed)s” is no date and time. The form is YYYY-MM-DD HH:MM, as in 2026-03-31 16:00."),
+                _("“%(typed)s” is no date and time. The form is YYYY-MM-DD HH:MM, as in "
+                  "2026-03-31 16:00."),
                 params={"typed": typed[:40]},
             )
         try:

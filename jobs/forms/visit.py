@@ -65,7 +65,9 @@ class CheckInForm(OdometerMixin, RecordingForm):
         fields["model"] = Line(label=_("Model"), required=False, limit=60)
         fields["year"] = Year(label=_("Year"))
         fields["vin"] = Vin(label=_("VIN"), region=profile.region)
-        fields["fuel"] = Closed(words.FUEL, chips=False, empty=_("not known"), label=_("Fuel it takes"))
+        fields["fuel"] = Closed(
+            words.FUEL, chips=False, empty=_("not known"), label=_("Fuel it takes")
+        )
         fields["name"] = Line(label=_("Customer’s name"), required=False)
         fields["phone"] = Line(
             label=_("A further telephone number"), required=False, limit=LONGEST_NUMBER,
@@ -225,7 +227,8 @@ class NoteForm(RecordingForm):
     """Anything worth keeping that is neither a test, a photo nor a swap."""
 
     words = Words(
-        label=_("Note"), rows=5, error_messages={"required": _("The note is empty. Write it first.")}
+        label=_("Note"), rows=5,
+        error_messages={"required": _("The note is empty. Write it first.")},
     )
 
 
@@ -240,7 +243,7 @@ class StateForm(OdometerMixin, RecordingForm):
             label=_("Next"), widget=forms.RadioSelect, choices=self.ways(ticket),
             error_messages={
                 "required": _("Choose where the ticket goes."),
-                "invalid_choice": _("From its present state the ticket can’t go there in one step."),
+                "invalid_choice": _("The ticket can’t go there in one step from where it is."),
             },
         )
         fields["waits_for"] = Closed(words.WAITS_FOR, label=_("It waits for"))
@@ -258,8 +261,9 @@ class StateForm(OdometerMixin, RecordingForm):
 
     @staticmethod
     def ways(ticket: Ticket) -> list[tuple[str, Any]]:
-        """The states within one step, in the order of a visit; `waiting` again for another reason."""
-        allowed = tickets.MOVES[ticket.state] | ({"waiting"} if ticket.state == "waiting" else set())
+        """The states within one step, in a visit's order; `waiting` again for something else."""
+        again = {"waiting"} & {ticket.state}
+        allowed = tickets.MOVES[ticket.state] | again
         return [(w.code, w.technician) for w in words.TICKET_STATE if w.code in allowed]
 
     def clean(self) -> dict[str, Any]:
@@ -268,7 +272,9 @@ class StateForm(OdometerMixin, RecordingForm):
         if data.get("to") == "waiting" and not data.get("waits_for"):
             self.add_error("waits_for", _("Choose what it waits for."))
         ticket = self.ticket
-        into = (ticket.odometer_in, ticket.odometer_unit) if ticket.odometer_in is not None else None
+        into = None
+        if ticket.odometer_in is not None:
+            into = (ticket.odometer_in, ticket.odometer_unit)
         before = highest([tickets.odometer_before(ticket.car, but=ticket), into])
         self.ask_odometer("odometer_out", ticket.odometer_unit, before)
         return data

@@ -236,6 +236,7 @@ def _area(size: tuple[int, int]) -> int:
 
 def _boxes(data: bytes, at: int, end: int) -> Iterator[tuple[bytes, int, int]]:
     """Each box's type with start and end of its content."""
+    overrun = Incomplete if at == 0 else Damaged
     for _ in range(_MOST_BOXES):
         if at + 8 > end:
             return
@@ -249,7 +250,7 @@ def _boxes(data: bytes, at: int, end: int) -> Iterator[tuple[bytes, int, int]]:
         if size < start - at:
             raise Damaged
         if at + size > end:
-            raise Incomplete
+            raise overrun
         yield name, start, at + size
         at += size
     raise Damaged

@@ -8,8 +8,8 @@ from urllib.parse import urljoin, urlsplit
 from django.conf import settings
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.utils.translation import gettext_lazy, override
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, override
 
 from jobs import words
 from jobs.models import Ticket
@@ -116,11 +116,12 @@ def _facts(ticket: Ticket) -> list[tuple[str, str]]:
         if ticket.odometer_why:
             odometer += f" ({ticket.odometer_why})"
     lamps = ", ".join(words.customer("lamp", code) for code in ticket.lamps)
+    came = words.customer("arrival", ticket.arrival) if ticket.arrival else _("not noted")
     return [
         (_("Odometer"), odometer),
         (_("Fuel"), words.customer("fuel_level", ticket.fuel_level or "not_read")),
         (_("Lamps on"), lamps or _("none noted")),
-        (_("Came"), words.customer("arrival", ticket.arrival) if ticket.arrival else _("not noted")),
+        (_("Came"), came),
         (_("Damage seen"), ticket.damage or _("none noted")),
         (_("In the car"), ticket.belongings or _("nothing noted")),
     ]

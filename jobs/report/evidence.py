@@ -12,8 +12,8 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs import words
-from jobs.models import Alteration, Photo, Ticket
-from jobs.report.wording import inside, moment
+from jobs.models import Alteration, Photo
+from jobs.report.wording import inside, moment, stopped
 from jobs.run_view import for_paper
 from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
@@ -83,9 +83,6 @@ class Evidence:
             # After a repair the fault's absence is what was hoped for, not a weakness of the test.
             run["customer"] = [text for text in run["customer"] if text not in _absent(item)]
             run["confounders"] = [text for text in run["confounders"] if text != _ABSENT]
-        run["conditions"] = [
-            text for text in run["conditions"] if item.link.fault_present != "unknown" or text
-        ]
         return {
             "no": item.entry.seq,
             "by": item.entry.by.name,
@@ -119,11 +116,10 @@ class Evidence:
         here = [i.entry.seq for i in tests if self._home.get(i.entry.seq) == n]
         frames = [tuple(b["photo"]) for b in data.get("rests_on", []) if "photo" in b]
         run_ids = {i.link.run_id for i in tests}
-        swaps = {b["swap"] for b in data.get("rests_on", []) if "swap" in b}
         photos = self._photos(
             lambda photo: (str(photo.entry.uid), photo.letter) in frames
             or photo.run_id in run_ids
-            or (not swaps and n == 1 and photo.subject == "plate"),
+            or (n == 1 and photo.subject == "plate"),  # whose car these pictures are of
             most=PHOTOS_OF_A_FINDING,
         )
         return {
@@ -133,9 +129,12 @@ class Evidence:
             "word": capfirst(words.customer("certainty", data["certainty"])),
             "sentence": data["sentence"],
             "advice": data["advice"],
-            "advice_sentence": ""
-            if data["advice"] == "no_restriction"
-            else words.advice_sentence(data["advice"], words=data.get("advice_words", "")),
+            # What holds no restriction is said once, on the first page.
+            "advice_sentence": words.advice_sentence(
+                data["advice"], words=stopped(data.get("advice_words", ""))
+            )
+            if data["advice"] != "no_restriction"
+            else "",
             "to_do": data.get("to_do", ""),
             "waiting": data.get("waiting_risk", ""),
             "why": data.get("why_it_failed", ""),
@@ -188,6 +187,23 @@ class Evidence:
         }
         return said | about
 
+    def alteration(self, item: Alteration) -> Content:
+        """What was changed and left on the car, from whichever visit."""
+        here = item.ticket_id == self.view.ticket.pk
+        return {
+            "no": item.entry.seq,
+            "ticket": "" if here else item.ticket.shown_number,
+            "what": item.what,
+            "where": item.where_on_car,
+            "why": item.why,
+            "found_so": item.found_so,
+            "affects": [words.customer("affects", code) for code in item.affects],
+            "emissions": str(words.EMISSIONS_LAW) if "emissions_law" in item.affects else "",
+            "put_back": item.put_back_how,
+            "since": moment(item.entry.at),
+            "photos": self._photos(lambda photo: here and photo.alteration_uid == item.uid),
+        }
+
     # --- photos ---------------------------------------------------------------------------------
 
     def further_photos(self) -> list[Content]:
@@ -211,30 +227,15 @@ class Evidence:
 
 def fitted_elsewhere(item: EntryView) -> str:
     """Only what the customer reports: nothing about another shop's work."""
-    when = item.data.get("done_on")
+    day = item.data.get("done_on")
+    when = date_format(datetime.fromisoformat(day), "j F Y") if day else _("an earlier day")
     return str(
         words.sentence(
             "fitted_elsewhere",
             part=inside(item.data.get("part_in") or item.data.get("part_out") or _("a part")),
-            when=date_format(datetime.fromisoformat(when), "j F Y") if when else _("an earlier day"),
+            when=when,
         )
     )
-
-
-def alteration(item: Alteration, ticket: Ticket) -> Content:
-    """What was changed and left on the car, from whichever visit."""
-    return {
-        "no": item.entry.seq,
-        "ticket": "" if item.ticket_id == ticket.pk else item.ticket.shown_number,
-        "what": item.what,
-        "where": item.where_on_car,
-        "why": item.why,
-        "found_so": item.found_so,
-        "affects": [words.customer("affects", code) for code in item.affects],
-        "emissions": str(words.EMISSIONS_LAW) if "emissions_law" in item.affects else "",
-        "put_back": item.put_back_how,
-        "since": moment(item.entry.at),
-    }
 
 
 def _absent(item: EntryView) -> set[str]:
@@ -245,7 +246,7 @@ def _absent(item: EntryView) -> set[str]:
 
 
 def _photo(photo: Photo) -> Content:
-    shows = capfirst(words.photo_words(photo.subject, photo.place))
+    shows = capfirst(words.photo_words(photo.subject, photo.place, customer=True))
     return {
         "no": photo.frame,
         "sha256": photo.blob_id,

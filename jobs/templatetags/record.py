@@ -8,8 +8,12 @@ from django import template
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.safestring import SafeString
 
 from jobs import words
+from jobs.report import wording
+from jobs.run_view import ON_PAGE, ON_PAPER
+from shop.templatetags.look import drawing
 
 register = template.Library()
 
@@ -57,9 +61,23 @@ def abreast(items: list, count: int) -> list[list]:
 
 
 @register.filter
-def is_shown(no: int, findings: list[dict]) -> bool:
-    """Whether a test is printed under one of the findings."""
-    return any(no in finding["tests"] for finding in findings)
+def stopped(text: str) -> str:
+    """A line with one full stop at its end."""
+    return wording.stopped(text)
+
+
+@register.filter
+def sentences(texts: list[str]) -> str:
+    """Several texts as sentences behind each other."""
+    return " ".join(wording.sentence(text) for text in texts if str(text).strip())
+
+
+@register.filter
+def chart_on(svg: str, for_paper: bool) -> SafeString:
+    """A chart of our own: on paper as frozen, on a screen with the ground of the page."""
+    if not for_paper:
+        svg = svg.replace(f'"{ON_PAPER}"', f'"{ON_PAGE}"')
+    return drawing(svg)
 
 
 @register.simple_tag(takes_context=True)

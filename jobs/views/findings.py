@@ -30,13 +30,22 @@ def add_finding(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         return findings.add(
-            ticket=ticket, by=request.user, certainty=data["certainty"],
-            sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
-            facts=_only_complaint(view) | form.facts(), client_key=data["client_key"],
+            ticket=ticket,
+            by=request.user,
+            certainty=data["certainty"],
+            sentence=data["sentence"],
+            advice=data["advice"],
+            rests_on=data["rests_on"],
+            facts=_only_complaint(view) | form.facts(),
+            client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/finding_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/finding_form.html",
         context={"view": view},
     )
 
@@ -67,23 +76,31 @@ def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
         complaint = entry.data.get("complaint")
         kept = {"complaint": complaint} if complaint and "complaint" not in form.fields else {}
         return findings.add(
-            ticket=ticket, by=request.user, certainty=data["certainty"],
-            sentence=data["sentence"], advice=data["advice"], rests_on=data["rests_on"],
-            facts=kept | form.facts(), corrects=entry, why=data["why"],
+            ticket=ticket,
+            by=request.user,
+            certainty=data["certainty"],
+            sentence=data["sentence"],
+            advice=data["advice"],
+            rests_on=data["rests_on"],
+            facts=kept | form.facts(),
+            corrects=entry,
+            why=data["why"],
             client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/finding_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/finding_form.html",
         context={"view": view, "entry": entry},
     )
 
 
 def _initial(view: TicketView, entry: Entry) -> dict:
     runs = {i.link.run.digest: f"run-{i.link.run_id}" for i in view.entries if i.link}
-    photos = {
-        (str(p.entry.uid), p.letter): f"photo-{p.pk}" for i in view.entries for p in i.photos
-    }
+    photos = {(str(p.entry.uid), p.letter): f"photo-{p.pk}" for i in view.entries for p in i.photos}
     ticked = []
     for basis in entry.data.get("rests_on", []):
         if "run" in basis:
@@ -107,8 +124,13 @@ def add_open_work(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         return findings.add_open_work(
-            ticket=ticket, by=request.user, what=data["what"], status=data["status"],
-            risk=data["risk"], until=data["until"], client_key=data["client_key"],
+            ticket=ticket,
+            by=request.user,
+            what=data["what"],
+            status=data["status"],
+            risk=data["risk"],
+            until=data["until"],
+            client_key=data["client_key"],
         )
 
     return record(
@@ -126,13 +148,23 @@ def change_open_work(request: HttpRequest, number: int, seq: int) -> HttpRespons
     def act() -> Entry:
         data = form.cleaned_data
         return findings.add_open_work(
-            ticket=ticket, by=request.user, what=data["what"], status=data["status"],
-            risk=data["risk"], until=data["until"], corrects=entry, why=data["why"],
+            ticket=ticket,
+            by=request.user,
+            what=data["what"],
+            status=data["status"],
+            risk=data["risk"],
+            until=data["until"],
+            corrects=entry,
+            why=data["why"],
             client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/open_work_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/open_work_form.html",
         context={"entry": entry},
     )
 
@@ -147,11 +179,17 @@ def withdraw(request: HttpRequest, number: int, seq: int) -> HttpResponse:
 
     def act() -> Entry:
         return tickets.withdraw(
-            entry=entry, why=form.cleaned_data["why"], by=request.user,
+            entry=entry,
+            why=form.cleaned_data["why"],
+            by=request.user,
             client_key=form.cleaned_data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/withdraw.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/withdraw.html",
         context={"entry": entry},
     )

@@ -16,12 +16,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from jobs.access import photo_of, ticket_for
 from jobs.actions import photos
-from jobs.forms.photos import Belongings, PhotoForm, preset
+from jobs.forms.photos import PhotoForm, preset
 from jobs.models import Photo, Ticket
+from jobs.photo_view import PhotoView
 from jobs.photos import intake, store
 from jobs.photos.limits import COPIES, TYPES
 from jobs.photos.refusals import PhotoRefused
-from jobs.photo_view import PhotoView
 from jobs.process import HelperUnavailable
 from jobs.record.append import EntryRefused
 from jobs.views.recording import UNPROCESSABLE, saved
@@ -47,8 +47,11 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         return _page(request, ticket, form, UNPROCESSABLE)
     try:
         entry = photos.add_photos(
-            ticket=ticket, by=request.user, uploads=form.cleaned_data["photos"],
-            client_key=form.cleaned_data["client_key"], **form.about(),
+            ticket=ticket,
+            by=request.user,
+            uploads=form.cleaned_data["photos"],
+            client_key=form.cleaned_data["client_key"],
+            **form.about(),
         )
     except photos.SomeRefused as refusal:
         if refusal.entry is None:
@@ -65,9 +68,7 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
     return saved(request, entry)
 
 
-def _page(
-    request: HttpRequest, ticket: Ticket, form: PhotoForm, status: int = 200
-) -> HttpResponse:
+def _page(request: HttpRequest, ticket: Ticket, form: PhotoForm, status: int = 200) -> HttpResponse:
     page = {"form": form, "ticket": ticket, "lost_files": bool(request.FILES)}
     return render(request, "jobs/photo_form.html", page, status=status)
 

@@ -35,15 +35,25 @@ def add_swap(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         entry = swaps.add(
-            ticket=ticket, by=request.user, reason=data["reason"], facts=form.facts(),
-            pointed=data["pointed"], before=data["before"], after=data["after"],
-            leaves_apart=form.things_apart(), client_key=data["client_key"],
+            ticket=ticket,
+            by=request.user,
+            reason=data["reason"],
+            facts=form.facts(),
+            pointed=data["pointed"],
+            before=data["before"],
+            after=data["after"],
+            leaves_apart=form.things_apart(),
+            client_key=data["client_key"],
         )
         _photograph(request, entry, form)
         return entry
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/swap_form.html",
         context={"view": view},
     )
 
@@ -60,8 +70,11 @@ def _pointed(request: HttpRequest, view: TicketView) -> dict:
 def _photograph(request: HttpRequest, entry: Entry, form: SwapForm) -> None:
     """Add the form's photos. The swap is saved by now, and stays so whatever a photo holds."""
     refused = photos.add_each(
-        ticket=entry.ticket, by=request.user, photos=form.photos(),
-        client_key=form.cleaned_data["client_key"], swap_uid=entry.swap.uid,
+        ticket=entry.ticket,
+        by=request.user,
+        photos=form.photos(),
+        client_key=form.cleaned_data["client_key"],
+        swap_uid=entry.swap.uid,
     )
     for subject, why in refused:
         messages.warning(
@@ -86,15 +99,25 @@ def change_swap(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         changed = swaps.change(
-            entry=entry, by=request.user, why=data["why"] or "completed", reason=data["reason"],
-            facts=form.facts(), pointed=data["pointed"], before=data["before"],
-            after=data["after"], client_key=data["client_key"],
+            entry=entry,
+            by=request.user,
+            why=data["why"] or "completed",
+            reason=data["reason"],
+            facts=form.facts(),
+            pointed=data["pointed"],
+            before=data["before"],
+            after=data["after"],
+            client_key=data["client_key"],
         )
         _photograph(request, changed, form)
         return changed
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/swap_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/swap_form.html",
         context={"view": view, "entry": entry},
     )
 
@@ -118,7 +141,10 @@ def add_elsewhere(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         return swaps.add(
-            ticket=ticket, by=request.user, reason=REPORTED, facts=form.facts(),
+            ticket=ticket,
+            by=request.user,
+            reason=REPORTED,
+            facts=form.facts(),
             client_key=form.cleaned_data["client_key"],
         )
 
@@ -133,12 +159,19 @@ def _change_elsewhere(request: HttpRequest, ticket: Ticket, entry: Entry) -> Htt
     def act() -> Entry:
         data = form.cleaned_data
         return swaps.change(
-            entry=entry, by=request.user, why=data["why"], facts=form.facts(),
+            entry=entry,
+            by=request.user,
+            why=data["why"],
+            facts=form.facts(),
             client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/elsewhere_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/elsewhere_form.html",
         context={"entry": entry},
     )
 
@@ -157,7 +190,11 @@ def list_apart(request: HttpRequest, number: int) -> HttpResponse:
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/apart.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/apart.html",
         context={"items": [(item, TickBackForm()) for item in view.apart]},
     )
 
@@ -174,12 +211,19 @@ def tick_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         return apart.tick_back(
-            ticket=ticket, apart=item, by=request.user, note=data["note"],
+            ticket=ticket,
+            apart=item,
+            by=request.user,
+            note=data["note"],
             client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/tick_back.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/tick_back.html",
         context={"item": item},
     )
 
@@ -195,12 +239,20 @@ def add_alteration(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         return alterations.add(
-            ticket=ticket, what=data["what"], by=request.user, facts=form.facts(),
-            from_apart=item, client_key=data["client_key"],
+            ticket=ticket,
+            what=data["what"],
+            by=request.user,
+            facts=form.facts(),
+            from_apart=item,
+            client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/alteration_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/alteration_form.html",
         context={"item": item},
     )
 
@@ -225,11 +277,18 @@ def put_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
     def act() -> Entry:
         data = form.cleaned_data
         return alterations.put_back(
-            ticket=ticket, alteration=item, by=request.user, how_done=data["how"],
+            ticket=ticket,
+            alteration=item,
+            by=request.user,
+            how_done=data["how"],
             client_key=data["client_key"],
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/put_back.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/put_back.html",
         context={"item": item},
     )

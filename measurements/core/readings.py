@@ -721,7 +721,7 @@ def _quantity(
     meant = _meant(found, quantity, likely)
     asks = "Is {} right? {} is usual here.{}".format(
         units.show_value(found.value, quantity, unit=found.unit),
-        _range_words(likely, quantity, unit).capitalize(),
+        (said := _range_words(likely, quantity, unit))[:1].upper() + said[1:],
         f" Did you mean {meant}?" if meant else "",
     )
     return reading, Fault(address, "asks", asks, text, meant)

@@ -232,6 +232,23 @@ class RunForm(forms.Form):
                 self.add_error(fault.address if fault.address in self.fields else None, fault.text)
         super()._clean_form()
 
+    @property
+    def named_faults(self) -> list[dict[str, str]]:
+        """What is refused, with the name of its row, for the list on top of the page."""
+        labels = {slot.address: slot.label for slot in self.layout.slots}
+        for grid in self.layout.grids:
+            for row in grid.rows:
+                labels |= {s.address: f"{row.label}, {s.label}" for s in row.slots}
+        return [
+            {
+                "href": f"#{self[fault.address].auto_id}" if fault.address in self.fields else "",
+                "text": _("%(field)s: %(fault)s")
+                % {"field": capfirst(labels.get(fault.address, fault.address)), "fault": fault.text},
+            }
+            for fault in self.checked.faults
+            if fault.kind == "refused"
+        ]
+
     # --- questions ---------------------------------------------------------------------------
 
     @property
@@ -435,18 +452,19 @@ class RunForm(forms.Form):
             return RowView(row, row.label, views, [], False)
         preset = not row.row.optional and isinstance(axis, Conditions)
         conditions = {entry.key for entry in axis.fields} if isinstance(axis, Conditions) else set()
-        opened, folded, others = [], [], 0
+        opened, folded, facts, others = [], [], [], 0
         for view in views:
             key = view.slot.field.key
             if preset and key in conditions:
-                folded.append(view)
-            elif view.slot.field.needed or not preset and key in conditions or _is_time(view, axis):
+                facts.append(view)
+            elif view.slot.field.needed or key in conditions or _is_time(view, axis):
                 opened.append(view)
             elif others == 0:
                 others += 1
                 opened.append(view)
             else:
                 folded.append(view)
+        folded += facts
         if len(folded) == 1:
             opened, folded = views, []
         return RowView(row, row.label, opened, folded, any(v.is_filled for v in folded))
@@ -494,14 +512,23 @@ class RunForm(forms.Form):
 
     @property
     def progress(self) -> tuple[int, int]:
-        """Readings entered and readings asked for: every needed box counts."""
-        missing = len(self.checked.missing)
-        filled = sum(
-            1
-            for slot in self.layout.slots
-            if slot.field.needed and self.checked.readings.get(slot.address)
-        )
-        return filled, filled + missing
+        """Readings entered and readings asked for: every needed box that takes a number, every
+        needed box of a row that is there, and every other number that was entered in a grid."""
+        asked, done = set(), set()
+        grids = {grid.key for grid in self.procedure.grids}
+        for slot in self.layout.slots:
+            numeric = isinstance(slot.field, (Quantity, Count))
+            in_grid = slot.address.split(".")[0] in grids
+            entered = self.checked.readings.get(slot.address) is not None
+            wanted = slot.field.needed and not _is_optional(slot)
+            if not (numeric or in_grid):
+                continue
+            if wanted or slot.address in self.checked.missing:
+                asked.add(slot.address)
+            if entered and (in_grid or wanted):
+                asked.add(slot.address)
+                done.add(slot.address)
+        return len(done), len(asked)
 
     @property
     def state(self) -> str:
@@ -515,6 +542,13 @@ class RunForm(forms.Form):
                 )
                 % {"done": done, "asked": asked}
             )
+        lacking = [
+            slot.label
+            for slot in self.layout.given
+            if slot.address in self.checked.missing and not isinstance(slot.field, (Quantity, Count))
+        ]
+        if lacking:
+            said.append(_("Still to say: %(what)s.") % {"what": ", ".join(lacking)})
         refused = [fault for fault in self.checked.faults if fault.kind == "refused"]
         if refused:
             said.append(
@@ -561,6 +595,10 @@ def _takes_unit(slot: Slot) -> bool:
 
 def _is_odometer(slot: Slot) -> bool:
     return isinstance(slot.field, Odometer)
+
+
+def _is_optional(slot: Slot) -> bool:
+    return slot.row is not None and slot.row.optional
 
 
 def _is_time(view: SlotView, axis: Any) -> bool:

@@ -43,6 +43,9 @@ def strap_test(ticket: Any, by: Any, **how: Any) -> Any:
 
     case = json.loads((READINGS / "voltage_drop" / "corroded_strap_hot.json").read_text("utf-8"))
     return runs.record_test(
-        ticket=ticket, procedure="voltage_drop", typed=case["typed"], by=by,
+        ticket=ticket,
+        procedure="voltage_drop",
+        typed=case["typed"],
+        by=by,
         **({"fault_present": "yes", "state_of_car": "hot"} | how),
     )

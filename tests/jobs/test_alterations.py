@@ -30,7 +30,9 @@ def put_back(ticket, alteration) -> str:
 def fan(ticket, owner) -> Alteration:
     """A fan wired to run always."""
     return alterations.add(
-        ticket=ticket, what="Fan wired to run with the key", by=owner,
+        ticket=ticket,
+        what="Fan wired to run with the key",
+        by=owner,
         facts={"put_back_how": "Take out the bridge at relay 4.", "affects": ["emissions_law"]},
     ).alteration
 
@@ -39,8 +41,12 @@ def test_it_is_recorded_with_what_it_affects(as_technician, ticket):
     answer = as_technician.post(
         new(ticket),
         {
-            "what": "Heater bypassed", "found_so": "yes", "where_on_car": "at the bulkhead",
-            "affects": ["cooling", "comfort"], "put_back_how": "Two hoses.", "client_key": KEY,
+            "what": "Heater bypassed",
+            "found_so": "yes",
+            "where_on_car": "at the bulkhead",
+            "affects": ["cooling", "comfort"],
+            "put_back_how": "Two hoses.",
+            "client_key": KEY,
         },
     )
     found = Alteration.objects.get()

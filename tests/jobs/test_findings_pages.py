@@ -29,7 +29,9 @@ def new(ticket) -> str:
 
 def write(client, ticket, **typed):
     told = {
-        "sentence": CORRODED, "certainty": "suspected", "advice": "no_restriction",
+        "sentence": CORRODED,
+        "certainty": "suspected",
+        "advice": "no_restriction",
         "client_key": KEY,
     }
     return client.post(new(ticket), told | typed)
@@ -43,7 +45,8 @@ def filled_in(page: str) -> dict[str, list[str]]:
         chosen = "checked" in tag or not re.search(r'type="(checkbox|radio|submit)"', tag)
         if name and chosen:
             fields.setdefault(name[1], []).append(html.unescape(value[1]) if value else "")
-    for name, value in re.findall(r'<textarea[^>]*name="(\w+)"[^>]*>\s*(.*?)</textarea>', page, re.S):
+    written = re.findall(r'<textarea[^>]*name="(\w+)"[^>]*>\s*(.*?)</textarea>', page, re.S)
+    for name, value in written:
         fields[name] = [html.unescape(value)]
     return {name: values for name, values in fields.items() if name != "csrfmiddlewaretoken"}
 
@@ -85,7 +88,9 @@ def test_it_rests_on_photo_and_swap(as_technician, ticket, owner):
     photo = add_photos(ticket=ticket, by=owner, uploads=[upload()], subject="leak").photos.get()
     swap = swaps.add(ticket=ticket, by=owner, reason="due").swap
     write(
-        as_technician, ticket, certainty="confirmed",
+        as_technician,
+        ticket,
+        certainty="confirmed",
         rests_on=[f"photo-{photo.pk}", f"swap-{swap.uid}"],
     )
     bases = Finding.objects.get().bases.all()
@@ -115,7 +120,11 @@ def test_sent_twice_it_is_one(as_technician, ticket):
 
 def test_a_change_says_why_and_keeps_the_first_version(as_technician, ticket, owner):
     old = findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence=CORRODED, advice="do_not_drive",
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence=CORRODED,
+        advice="do_not_drive",
         facts={"advice_words": "It may stall."},
     )
     where = reverse("finding-change", args=[ticket.number, old.seq])
@@ -125,7 +134,9 @@ def test_a_change_says_why_and_keeps_the_first_version(as_technician, ticket, ow
     assert as_technician.post(where, typed | {"why": "never looked"}).status_code == 303
     kept = Finding.objects.current().get()
     assert (kept.uid, kept.certainty, kept.advice_words) == (
-        old.finding.uid, "not_tested", "It may stall."
+        old.finding.uid,
+        "not_tested",
+        "It may stall.",
     )
     assert Finding.objects.count() == 2
 
@@ -136,7 +147,10 @@ def test_of_two_changes_the_second_gets_the_first_named(as_technician, ticket, o
     )
     where = reverse("finding-change", args=[ticket.number, old.seq])
     typed = {
-        "certainty": "not_tested", "sentence": CORRODED, "advice": "no_restriction", "why": "so",
+        "certainty": "not_tested",
+        "sentence": CORRODED,
+        "advice": "no_restriction",
+        "why": "so",
     }
     as_technician.post(where, typed)
     answer = as_technician.post(where, typed | {"why": "otherwise"})

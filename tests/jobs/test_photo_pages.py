@@ -38,7 +38,10 @@ def text_of(answer) -> str:
 def photo(ticket, owner) -> Photo:
     """A photo with time and place in it."""
     return add_photos(
-        ticket=ticket, by=owner, uploads=[upload(telling_picture())], subject="connector",
+        ticket=ticket,
+        by=owner,
+        uploads=[upload(telling_picture())],
+        subject="connector",
         caption="Green on pin 2",
     ).photos.get()
 

@@ -59,7 +59,8 @@ def test_label_and_old_part_come_along_as_photos_of_the_swap(as_technician, tick
     )
     swap = Swap.objects.get()
     assert {(photo.subject, photo.swap_uid) for photo in Photo.objects.all()} == {
-        ("label", swap.uid), ("old_part", swap.uid)
+        ("label", swap.uid),
+        ("old_part", swap.uid),
     }
 
 
@@ -119,15 +120,23 @@ def test_completing_it_needs_no_reason_and_keeps_what_was_said(as_technician, qu
     answer = as_technician.post(
         change(quick),
         {
-            "reason": "worn_or_damaged", "part_out": "Braided strap", "part_in": "Strap, 25 mm²",
-            "price_minor": "18.40", "core_minor": "", "warranty_months": "24",
-            "warranty_km": "20000", "condition": "new", "agreed": "no",
+            "reason": "worn_or_damaged",
+            "part_out": "Braided strap",
+            "part_in": "Strap, 25 mm²",
+            "price_minor": "18.40",
+            "core_minor": "",
+            "warranty_months": "24",
+            "warranty_km": "20000",
+            "condition": "new",
+            "agreed": "no",
         },
     )
     swap = Swap.objects.current().get()
     assert answer.status_code == 303
     assert (swap.part_out, swap.part_in, swap.price_minor) == (
-        "Braided strap", "Strap, 25 mm²", 1840
+        "Braided strap",
+        "Strap, 25 mm²",
+        1840,
     )
     assert (swap.core_minor, swap.warranty_months, swap.agreed) == (None, 24, False)
     assert swap.uid == quick.swap.uid
@@ -152,7 +161,9 @@ def test_the_test_after_it_is_added_later(as_technician, quick, technician):
     as_technician.post(
         change(quick),
         {
-            "reason": "worn_or_damaged", "part_out": "Braided strap", "after": [f"run-{run.pk}"],
+            "reason": "worn_or_damaged",
+            "part_out": "Braided strap",
+            "after": [f"run-{run.pk}"],
             "outcome": "no_change",
         },
     )
@@ -243,7 +254,9 @@ def test_a_part_fitted_elsewhere_has_a_name_and_a_day_that_has_been(as_technicia
 
 def test_the_customers_report_is_corrected_with_a_reason(as_technician, ticket, owner):
     entry = swaps.add(
-        ticket=ticket, by=owner, reason="customer_asks",
+        ticket=ticket,
+        by=owner,
+        reason="customer_asks",
         facts={"ours": False, "part_in": "a battery"},
     )
     assert as_technician.post(change(entry), {"part_in": "a starter"}).status_code == 422

@@ -54,10 +54,13 @@ def full(ticket, owner, technician, van):
         ticket=ticket, by=technician, reason="pointed_to", pointed=[run], before=[run],
         facts={"part_out": "Braided strap", "part_in": "Strap, 35 mm²", "outcome": "not_present"},
     )
-    made["alteration"] = alterations.add(ticket=ticket, what="Fan wired to run always", by=technician)
+    made["alteration"] = alterations.add(
+        ticket=ticket, what="Fan wired to run always", by=technician
+    )
     made["finding"] = findings.add(
-        ticket=ticket, by=technician, certainty="confirmed", sentence="The ground strap is corroded.",
-        advice="only_as_stated", rests_on=[run], facts={"advice_words": "To the shop and back."},
+        ticket=ticket, by=technician, certainty="confirmed", advice="only_as_stated",
+        sentence="The ground strap is corroded.", rests_on=[run],
+        facts={"advice_words": "To the shop and back."},
     )
     made["open_work"] = findings.add_open_work(
         ticket=ticket, by=technician, what="Belt", status="declined", risk="It may tear.",

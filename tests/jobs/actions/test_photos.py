@@ -43,7 +43,9 @@ def test_no_row_is_written_before_the_file_is_there(ticket, owner, settings, mon
 def test_several_are_the_frames_of_one_entry(ticket, owner):
     entry = add(ticket, owner, *[upload(picture(colour=c)) for c in ("red", "green", "blue")])
     assert [photo.frame for photo in entry.photos.all()] == [
-        f"{entry.seq}a", f"{entry.seq}b", f"{entry.seq}c"
+        f"{entry.seq}a",
+        f"{entry.seq}b",
+        f"{entry.seq}c",
     ]
 
 
@@ -77,7 +79,9 @@ def test_what_is_sent_twice_with_one_key_makes_one_entry(ticket, owner):
 
 def test_a_refused_one_leaves_the_good_ones_saved_and_is_named(ticket, owner):
     with pytest.raises(SomeRefused) as refusal:
-        add(ticket, owner, upload(), upload(b"<html>" * 99, name="page.jpg"), upload(picture("PNG")))
+        add(
+            ticket, owner, upload(), upload(b"<html>" * 99, name="page.jpg"), upload(picture("PNG"))
+        )
     assert refusal.value.entry.photos.count() == 2
     assert [one.name for one in refusal.value.refused] == ["page.jpg"]
     assert "Only JPEG" in refusal.value.refused[0].reason
@@ -143,7 +147,9 @@ def test_the_choice_may_change_and_is_no_entry(ticket, owner):
 
 def test_each_by_its_subject_reports_what_was_refused(ticket, owner):
     refused = photos.add_each(
-        ticket=ticket, by=owner, client_key="b" * 32,
+        ticket=ticket,
+        by=owner,
+        client_key="b" * 32,
         photos={"label": upload(), "old_part": upload(b""), "plate": None},
     )
     assert [subject for subject, _why in refused] == ["old_part"]
