@@ -31,7 +31,7 @@ class Comparison:
 def compare(
     before: Run, after: Run, *, profile: Profile | None = None, ground: str = ON_PAGE
 ) -> Comparison:
-    """Match two tests point by point; load or temperature too far apart stops it, with the reason."""
+    """Match two tests point by point; load or temperature too far apart stops it and says why."""
     earlier, later = read(before), read(after)
     title = later.words.title
     if before.car_id != after.car_id or earlier.procedure != later.procedure:

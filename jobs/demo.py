@@ -261,6 +261,10 @@ class Story:
             return None
 
     def _state(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        """Before a car is ready, what its tests had opened is ticked back."""
+        if event["to"] in {"ready", "handed_back"}:
+            for item in Apart.objects.filter(ticket=ticket, run__isnull=False).still():
+                apart.tick_back(ticket=ticket, apart=item, **how)
         return tickets.move(
             ticket=ticket, to=event["to"], waits_for=event.get("waits_for", ""),
             note=event.get("words", ""), odometer_out=event.get("odometer_out"), **how,

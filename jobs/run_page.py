@@ -25,7 +25,7 @@ INHERITED_FOR = timedelta(hours=2)
 
 
 class RunPage:
-    """Build it once a request: `data` of a form that is to be saved, or `shown` to show or judge."""
+    """Build it once a request: `data` of a form to be saved, or `shown` to show or judge."""
 
     def __init__(
         self,
@@ -83,7 +83,8 @@ class RunPage:
 
     def is_valid(self) -> bool:
         """Nothing is refused in either form."""
-        return all([form.is_valid() for form in self.forms])
+        valid = [form.is_valid() for form in self.forms]  # both, so that all faults are listed
+        return all(valid)
 
     def save(self, by: Any) -> Entry:
         """Record the test."""
@@ -143,7 +144,7 @@ class RunPage:
         columns = [column for grid in self.procedure.grids for column in grid.columns]
         return any(getattr(column, "quantity", "") == entry.quantity for column in columns)
 
-    # --- what a new form starts with -------------------------------------------------------------
+    # --- what a new form starts with ------------------------------------------------------------
 
     def start(self) -> dict[str, Any]:
         """What stands in a form that nobody has typed in: conditions of the visit's last test, the
@@ -197,7 +198,7 @@ class RunPage:
             "subject": _subject(run),
         } | {f"tool_{kind}": pk for kind, pk in run.data.get("instruments", {}).items()}
 
-    # --- for the template --------------------------------------------------------------------------
+    # --- for the template -----------------------------------------------------------------------
 
     @property
     def draft_kind(self) -> str:

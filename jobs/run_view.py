@@ -85,8 +85,17 @@ class RunView:
 
     @property
     def compact_rows(self) -> list[Row]:
-        """The key rows, each value with its unit, for a table of mixed quantities."""
-        return [row | {"value": row["with_unit"], "u": "", "tag": ""} for row in self.key_rows]
+        """The key rows, each number with its unit, for a table of mixed quantities."""
+        return [
+            row
+            | {
+                "label": row["full_label"],
+                "value": _joined(row["value"], row["unit"]),
+                "limit": _joined(row["limit"], row["unit"]) if row["limit"] else "",
+                "tag": "",
+            }
+            for row in self.key_rows
+        ]
 
 
 def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE) -> RunView:
@@ -243,7 +252,8 @@ def _row(
         "address": reading.address,
         "label": capfirst(label),
         "value": _without_unit(value, reading.unit),
-        "with_unit": reading.understood,
+        "unit": reading.unit,
+        "full_label": capfirst(label),
         "u": half,
         "limit": _limit(verdict, reading.unit) if verdict else "",
         "tag": tags.get(source.words, "") if source else "",
@@ -253,6 +263,10 @@ def _row(
         "common": bool(source and source.tag == "C"),
         "total": False,
     }
+
+
+def _joined(text: str, unit: str) -> str:
+    return f"{text}\u00a0{unit}" if unit and text[-1:].isdigit() else text
 
 
 def _without_unit(text: str, unit: str) -> str:
@@ -317,11 +331,16 @@ def _label(found: Recorded, address: str) -> str:
 
 def _key_rows(tables: list[ReadingsTable]) -> list[Row]:
     """The rows that matter: outside first, then in doubt, else the closing ones and the first."""
-    rows = [row for table in tables for row in table.rows]
+    rows = [
+        row | {"full_label": f"{row['label']}, {table.what.lower()}"} if len(tables) > 1 else row
+        for table in tables
+        for row in table.rows
+    ]
     telling = [row for row in rows if row["outcome"] == "outside"]
     telling += [row for row in rows if row["outcome"] == "cannot_tell"]
     if not telling:
-        telling = [row for row in rows if row["total"]] or rows
+        judged = [row for row in rows if row["outcome"] == "within"]
+        telling = [row for row in rows if row["total"]] or judged or rows
     return telling[:MOST_KEY_ROWS]
 
 

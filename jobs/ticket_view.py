@@ -294,6 +294,14 @@ class TicketView:
             for code in dict.fromkeys(codes)
         ]
 
+    @property
+    def says_how_to_drive(self) -> bool:
+        """Whether the page shows driving advice. That nothing speaks against driving takes a
+        finding of this visit, and nothing dangerous that the customer reports."""
+        if self.advice != "no_restriction":
+            return bool(self.advice)
+        return bool(self.findings) and not self.red_flags
+
     @cached_property
     def people(self) -> list[TicketPerson]:
         """Owner, bringer, authoriser and payer, where they are others than the customer."""

@@ -26,7 +26,7 @@ EARLIEST = datetime(2000, 1, 1, tzinfo=timezone.get_default_timezone())
 
 
 class ConditionsForm(RecordingForm):
-    """Complaint, whether it was happening just then, engine, instruments, time; why, if it corrects.
+    """Complaint, whether it was happening just then, engine, instruments, time; why it corrects.
 
     Nothing of it blocks. What the context of judging needs of it is in the properties below, which
     never fail, so that a half-filled form can be judged as it stands.
@@ -69,7 +69,7 @@ class ConditionsForm(RecordingForm):
         self.fields["measured_at"] = forms.DateTimeField(
             label=_("Measured at"), required=False,
             widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
-            help_text=_("Only if it was earlier than now: the test is then marked as written later."),
+            help_text=_("Only if it was earlier: the test is then marked as written later."),
         )
         if corrects:
             self.fields["why"] = Words(

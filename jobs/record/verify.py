@@ -115,11 +115,15 @@ def _payloads(entries: list[Entry]) -> Iterator[Fault]:
 
 
 def _contents() -> Iterator[Fault]:
+    from measurements.actions.runs import projection_faults
     from measurements.models import Run
 
-    for run in Run.objects.only("id", "uid", "content", "digest").iterator(chunk_size=500):
+    runs = Run.objects.select_related("summary").prefetch_related("readings", "figures")
+    for run in runs.iterator(chunk_size=500):
         if chain.content_digest(run.content) != run.digest:
             yield Fault(f"test {run.uid}", "its content does not match its digest")
+        for fault in projection_faults(run):
+            yield Fault(f"test {run.uid}", fault)
     for report in Report.objects.select_related("entry__payload"):
         said = report.entry.data
         if chain.content_digest(report.content) != report.content_digest:

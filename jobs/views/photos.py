@@ -8,7 +8,14 @@ from urllib.parse import urlencode
 
 from django.conf import settings
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import (
+    FileResponse,
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseRedirect,
+    JsonResponse,
+)
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -26,6 +33,7 @@ from jobs.process import HelperUnavailable
 from jobs.record.append import EntryRefused
 from jobs.views.recording import UNPROCESSABLE, saved
 from shop.access import allowed
+from shop.templatetags.look import faults_of
 
 log = logging.getLogger("baywitness.errors")
 
@@ -36,7 +44,8 @@ ENDINGS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp", "image
 
 @allowed("add_photos")
 def add(request: HttpRequest, number: int) -> HttpResponse:
-    """Add photos of one subject, several at once."""
+    """Add photos of one subject, several at once. A browser that keeps photos until they are sent
+    asks for JSON: {"saved": address} or {"refused": [sentences]}."""
     ticket = ticket_for(request.user, number, to="add_photos")
     if request.method != "POST":
         form = PhotoForm(ticket)
@@ -64,11 +73,21 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
     except EntryRefused as refusal:
         return _refused(request, ticket, form, UNPROCESSABLE, [str(refusal)])
     if "another" in request.POST:
-        return _another(request, ticket, form, entry)
-    return saved(request, entry)
+        return _went(request, _another(request, ticket, form, entry))
+    return _went(request, saved(request, entry))
+
+
+def _wants_json(request: HttpRequest) -> bool:
+    return request.headers.get("Accept") == "application/json"
+
+
+def _went(request: HttpRequest, onward: HttpResponseRedirect) -> HttpResponse:
+    return JsonResponse({"saved": onward.url}, status=201) if _wants_json(request) else onward
 
 
 def _page(request: HttpRequest, ticket: Ticket, form: PhotoForm, status: int = 200) -> HttpResponse:
+    if _wants_json(request):
+        return JsonResponse({"refused": [one["text"] for one in faults_of(form)]}, status=status)
     page = {"form": form, "ticket": ticket, "lost_files": bool(request.FILES)}
     return render(request, "jobs/photo_form.html", page, status=status)
 

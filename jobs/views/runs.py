@@ -56,12 +56,12 @@ def correct(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     """Correct a test: the whole of it is entered again, and why; the old one stays legible."""
     ticket = ticket_for(request.user, number, to="record_tests")
     entry = entry_of(ticket, seq, "test")
-    if replacing := getattr(entry, "replaced_by", None):
-        if request.method != "POST":
-            messages.warning(request, str(AlreadyCorrected(entry)))
-            return redirect("test", number, replacing.seq) if replacing.kind == "test" else redirect(
-                ticket
-            )
+    replacing = getattr(entry, "replaced_by", None)
+    if replacing is not None and request.method != "POST":
+        messages.warning(request, str(AlreadyCorrected(entry)))
+        if replacing.kind == "test":
+            return redirect("test", number, replacing.seq)
+        return redirect(ticket)
     return _form(request, ticket, _procedure(entry.run_link.run.procedure), corrects=entry)
 
 

@@ -16,7 +16,7 @@ from shop.models import Person
 
 @transaction.atomic
 def add(*, by: Person, kind: str, name: str, accuracy: str, **facts: Any) -> Instrument:
-    """Enter an instrument. `facts` are other columns of `Instrument`; the kind tells what it reads."""
+    """Enter an instrument; `facts` are other columns of `Instrument`."""
     instrument = Instrument(
         kind=kind, name=name, accuracy=accuracy, quantity=core.KINDS[kind][1], **facts
     )
@@ -61,7 +61,7 @@ def _keep(instrument: Instrument) -> Instrument:
 
 
 def as_core(instrument: Instrument) -> core.Instrument:
-    """The instrument as judging takes it; without a range of its own, the usual ones of its kind."""
+    """The instrument as judging takes it; without a range of its own, those of its kind."""
     typical = core.default_instrument(instrument.kind)
     ranges = typical.ranges if typical else ()
     if instrument.high and instrument.digit:

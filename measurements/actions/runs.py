@@ -150,7 +150,7 @@ def content_digest(text: str) -> str:
 
 
 def read(run: Run) -> Recorded:
-    """A stored test, from its content alone; nothing is judged again, whatever has changed since."""
+    """A stored test, from its content alone: nothing is judged again."""
     data = run.data
     if data.get("format") != FORMAT:
         raise UnreadableRun(run, data.get("format"))
@@ -222,16 +222,16 @@ def project(run: Run) -> list[models.Model]:
 
 
 def projection_faults(run: Run) -> list[str]:
-    """Tables that say otherwise than the content of the run; empty when all is as written."""
+    """Tables that say otherwise than the content of the run; empty when all is as written.
+
+    For many runs, prefetch `readings` and `figures` and join `summary`.
+    """
     try:
         expected = _facts(project(run))
     except (ValueError, KeyError, TypeError) as fault:
         return [f"its content can't be read: {fault}"]
-    stored = _facts(
-        row
-        for model in (Reading, Figure, RunSummary)
-        for row in model.objects.filter(run=run).order_by("pk")
-    )
+    summary = [run.summary] if hasattr(run, "summary") else []
+    stored = _facts([*run.readings.all(), *run.figures.all(), *summary])
     return [
         f"the table {table} says otherwise than the content"
         for table in sorted(expected.keys() | stored.keys())

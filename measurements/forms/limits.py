@@ -1,4 +1,4 @@
-"""What is asked of a limit from a maker's data: where it holds, the numbers, where it is printed."""
+"""What is asked of a limit from a maker's data: where it holds, numbers, where it is printed."""
 
 from __future__ import annotations
 
@@ -22,32 +22,36 @@ from shop.models import Car
 def places(procedure: Procedure, context: Context) -> dict[str, tuple[str, str]]:
     """Where a maker may set a limit: address pattern -> words and quantity.
 
-    A column as a whole comes before its single rows; what a maker may not override is left out.
+    What has a general limit comes first, then single rows, then the rest; what a maker may not
+    override is left out.
     """
     fixed = {limit.address for limit in procedure.limits if not limit.maker_may_override}
-    found: dict[str, tuple[str, str]] = {}
+    judged = {limit.address for limit in procedure.limits}
+    columns: dict[str, tuple[str, str]] = {}
+    rows: dict[str, tuple[str, str]] = {}
+    others: dict[str, tuple[str, str]] = {}
     for entry in procedure.given:
-        address = f"given.{entry.key}"
-        if isinstance(entry, Quantity) and entry.origin == "measured" and address not in fixed:
-            found[address] = (capfirst(entry.label), entry.quantity)
-    shown = layout(procedure, context)
-    for grid in shown.grids:
+        if isinstance(entry, Quantity) and entry.origin == "measured":
+            address = f"given.{entry.key}"
+            kept = columns if address in judged else others
+            kept[address] = (capfirst(entry.label), entry.quantity)
+    for grid in layout(procedure, context).grids:
         for column in grid.grid.columns:
             if not isinstance(column, (Quantity, Count)):
                 continue
-            quantity = getattr(column, "quantity", "count")
             whole = f"{grid.grid.key}.*.{column.key}"
-            if whole in fixed:
-                continue
+            quantity = column.quantity if isinstance(column, Quantity) else "count"
+            kept = columns if whole in judged else others
             label = _gettext("%(what)s, everywhere") % {"what": capfirst(column.label)}
-            found[whole] = (label, quantity)
-            for row in _rows(grid):
+            kept[whole] = (label, quantity)
+            for row in () if whole in fixed else _rows(grid):
                 single = f"{grid.grid.key}.{row.code}.{column.key}"
-                words = f"{capfirst(row.label)}, {column.label}"
-                if single in found and words not in found[single][0]:
-                    words = f"{found[single][0]} / {words}"
-                found[single] = (words, quantity)
-    return found
+                label = f"{capfirst(row.label)}, {column.label}"
+                if single in rows:
+                    label = f"{rows[single][0]} / {label}"
+                rows[single] = (label, quantity)
+    found = columns | rows | others
+    return {address: place for address, place in found.items() if address not in fixed}
 
 
 def _rows(grid: GridLayout) -> list[Row]:
@@ -67,7 +71,9 @@ class LimitForm(forms.Form):
     source = Line(
         label=_("Where it stands"), limit=200,
         help_text=_("The maker's book or system, with page or document number."),
-        error_messages={"required": _("Say where the limit stands: a limit without source proves nothing.")},
+        error_messages={
+            "required": _("Say where it stands: a limit without a source proves nothing.")
+        },
     )
     edition = Line(label=_("Edition or date"), required=False, limit=80)
     scope = forms.ChoiceField(label=_("Holds for"), widget=forms.RadioSelect)

@@ -172,6 +172,11 @@ class RunForm(forms.Form):
         self.layout: Layout = layout(procedure, context, self._pairs(source), self._more(source))
         for slot in self.layout.slots:
             self.fields[slot.address] = self._field(slot)
+        for grid in self.layout.grids:
+            # How to read a column is said once, in its first row.
+            for row in grid.rows[1:]:
+                for slot in row.slots:
+                    self.fields[slot.address].help_text = ""
         for column, slot in self._unit_columns().items():
             self.fields[UNIT + column] = self._unit_field(slot, column)
 
@@ -243,7 +248,10 @@ class RunForm(forms.Form):
             {
                 "href": f"#{self[fault.address].auto_id}" if fault.address in self.fields else "",
                 "text": _("%(field)s: %(fault)s")
-                % {"field": capfirst(labels.get(fault.address, fault.address)), "fault": fault.text},
+                % {
+                    "field": capfirst(labels.get(fault.address, fault.address)),
+                    "fault": fault.text,
+                },
             }
             for fault in self.checked.faults
             if fault.kind == "refused"
@@ -545,7 +553,8 @@ class RunForm(forms.Form):
         lacking = [
             slot.label
             for slot in self.layout.given
-            if slot.address in self.checked.missing and not isinstance(slot.field, (Quantity, Count))
+            if slot.address in self.checked.missing
+            and not isinstance(slot.field, (Quantity, Count))
         ]
         if lacking:
             said.append(_("Still to say: %(what)s.") % {"what": ", ".join(lacking)})

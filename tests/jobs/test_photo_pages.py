@@ -221,6 +221,24 @@ def test_of_a_file_without_end_no_more_than_the_limit_is_passed_on():
     assert 25_000_000 < passed_on <= 25_000_000 + len(chunk)
 
 
+def ask_json(client, ticket, *files, **typed):
+    data = {"photos": list(files), "subject": "leak", "client_key": KEY} | typed
+    return client.post(address(ticket), data, headers={"accept": "application/json"})
+
+
+def test_a_browser_that_keeps_photos_is_told_where_they_went(as_technician, ticket):
+    answer = ask_json(as_technician, ticket, upload())
+    seq = Entry.objects.get(kind="photos").seq
+    assert answer.status_code == 201
+    assert answer.json() == {"saved": f"{ticket.get_absolute_url()}#e{seq}"}
+
+
+def test_a_browser_that_keeps_photos_is_told_why_not(as_technician, ticket):
+    answer = ask_json(as_technician, ticket, upload(b"x" * 99))
+    assert answer.status_code == 415
+    assert "Only JPEG" in answer.json()["refused"][0]
+
+
 # --- one photo -------------------------------------------------------------------------------
 
 

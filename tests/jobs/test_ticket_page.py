@@ -135,6 +135,36 @@ def test_an_alteration_of_an_earlier_visit_stands_on_top(as_technician, ticket, 
     assert "Heater core bypassed" in page_of(as_technician, later)
 
 
+NOTHING_AGAINST = "Nothing we measured is a reason not to drive"
+
+
+def harmless(ticket: Ticket, by):
+    return findings.add(
+        ticket=ticket, by=by, certainty="suspected", sentence="Wiper worn.", advice="no_restriction"
+    )
+
+
+def test_nothing_speaks_against_driving_only_once_something_was_found(
+    as_technician, ticket, technician
+):
+    alterations.add(
+        ticket=ticket, what="Other radio", by=technician, facts={"advice": "no_restriction"}
+    )
+    assert NOTHING_AGAINST not in page_of(as_technician, ticket)
+    harmless(ticket, technician)
+    assert NOTHING_AGAINST in page_of(as_technician, ticket)
+
+
+def test_and_never_beside_a_danger_that_the_customer_reports(as_technician, ticket, technician):
+    tickets.add_complaint(
+        ticket=ticket, words="Pedal sinks.", red_flags=["brakes"], by=technician
+    )
+    harmless(ticket, technician)
+    page = page_of(as_technician, ticket)
+    assert "not to be driven before it is looked at" in page
+    assert NOTHING_AGAINST not in page
+
+
 def test_an_empty_ticket_says_what_to_do(as_counter, owner):
     page = page_of(as_counter, intake.take_in(by=owner, plate="BN58KLD"))
     assert "Nothing reported yet" in page
