@@ -21,6 +21,11 @@ class Projection(models.Model):
     class Meta:
         abstract = True
 
+    @property
+    def made_by(self) -> int:
+        """Key of the entry that makes the row."""
+        return self.__dict__["entry_id"]
+
 
 class Thing(Projection):
     """A thing that keeps its `uid` while later entries correct what is said of it."""

@@ -152,7 +152,7 @@ def _projections(entries: list[Entry]) -> Iterator[Fault]:
     stored: dict[tuple[type, int], list[dict]] = defaultdict(list)
     for model in projection_models():
         for row in model.objects.order_by("pk"):
-            stored[model, row.entry_id].append(facts(row))
+            stored[model, row.made_by].append(facts(row))
     find = Find()
     known = {entry.pk: entry for entry in entries}
     expected: dict[tuple[type, int], list[dict]] = defaultdict(list)
@@ -162,8 +162,8 @@ def _projections(entries: list[Entry]) -> Iterator[Fault]:
         except (UnknownKind, KeyError, ValueError, TypeError, models.ObjectDoesNotExist) as fault:
             yield Fault(name(entry), f"it can't be read: {fault}")
             continue
-        for row in rows:
-            expected[type(row), entry.pk].append(facts(row))
+        for made in rows:
+            expected[type(made), entry.pk].append(facts(made))
     for key in stored.keys() | expected.keys():
         if stored.get(key, []) != expected.get(key, []):
             model, entry_id = key
