@@ -40,9 +40,8 @@ def rebuild() -> int:
     for ticket in Ticket.objects.all():
         set_columns(ticket, fold(ticket, find))
     for frame, (in_report, position) in kept.items():
-        PhotoChoice.objects.create(
-            photo_id=find.photo(list(frame)), in_report=in_report, position=position
-        )
+        if photo := find.photo(list(frame)):
+            PhotoChoice.objects.create(photo_id=photo, in_report=in_report, position=position)
     return read
 
 
