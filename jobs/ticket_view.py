@@ -20,6 +20,9 @@ from measurements.procedures import PROCEDURES, procedure_called
 from shop.models import Person, Profile
 
 
+COMPLETED = "completed"  # why a later version of a swap only adds what was left for the desk
+
+
 @dataclass
 class EntryView:
     """One entry of the record, with what its template needs."""
@@ -33,6 +36,7 @@ class EntryView:
     runs: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     report: Report | None = None
     of: EntryView | None = None
+    was_completed: bool = False
     names: dict[str, str] = field(default_factory=dict)
     page: TicketView | None = field(default=None, repr=False, compare=False)
 
@@ -178,6 +182,8 @@ class TicketView:
             }
             if view.entry.replaces_id:
                 view.of = self._by_pk.get(view.entry.replaces_id)
+                if view.of and view.data.get("why") == COMPLETED:
+                    view.of.was_completed = True
         return views
 
     def _photos(self) -> dict[int, list[Photo]]:
