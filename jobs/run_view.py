@@ -5,6 +5,7 @@ Made from what is stored with the run and nothing else: no query, no judging aga
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -14,7 +15,7 @@ from django.utils.translation import gettext as _
 from jobs import words
 from measurements.actions.runs import Recorded, read
 from measurements.core import chart, decision, units
-from measurements.core.assessment import VerdictOutcome
+from measurements.core.assessment import Figure, VerdictOutcome
 from measurements.core.readings import Reading
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
@@ -447,13 +448,23 @@ def _figures(found: Recorded) -> list[dict[str, str]]:
             ""
             if figure.value is None
             else units.show(
-                figure.value, figure.u, figure.quantity, found.context.units, unit=figure.unit
+                figure.value, figure.u, figure.quantity, found.context.units,
+                digit=_digit(found, figure), unit=figure.unit,
             )
         )
         shown.append(
             {"label": capfirst(figure.label), "value": value, "absent": figure.absent_because}
         )
     return shown
+
+
+def _digit(found: Recorded, figure: Figure) -> float:
+    """No figure shows more than was read: the digit of the readings of its quantity; where none
+    was read, the place of its uncertainty's first digit. In the stored unit; 0 for no bound."""
+    read_to = [r.digit for r in found.readings if r.quantity == figure.quantity and r.digit > 0]
+    if read_to:
+        return min(read_to)
+    return 10 ** math.floor(math.log10(2 * figure.u)) if figure.u > 0 else 0.0
 
 
 def _sources(found: Recorded) -> list[str]:

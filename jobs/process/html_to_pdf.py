@@ -31,33 +31,35 @@ def render(
         ) from fault
     from weasyprint.urls import FatalURLFetchingError
 
-    source = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files))
+    refused: list[str] = []
+    source = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files, refused))
     source.etree_element.set("lang", language)
     try:
         document = source.render(pdf_variant="pdf/ua-1")
         if len(document.pages) > REPORT_PAGES:
             raise refuse("TooManyPages", found=len(document.pages), limit=REPORT_PAGES)
-        return document.write_pdf(pdf_variant="pdf/ua-1")
+        pdf = document.write_pdf(pdf_variant="pdf/ua-1")
     except FatalURLFetchingError as fault:
         raise refuse("AddressRefused", address=str(fault)[:200]) from fault
+    if refused:  # the library goes on after a fatal error inside a drawing
+        raise refuse("AddressRefused", address=refused[0][:200])
+    return pdf
 
 
-def _fetcher(files: dict[str, str]) -> Any:
+def _fetcher(files: dict[str, str], refused: list[str]) -> Any:
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
     class OnlyTheseFiles(URLFetcher):
         """Opens what is on the list, by itself: no scheme, handler or redirect of the library's."""
 
         def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
-            path = files.get(url)
-            if path is None:
-                raise FatalURLFetchingError(url)
             try:
-                with open(path, "rb") as file:
+                with open(files[url], "rb") as file:
                     content = file.read()
-            except OSError as fault:
+            except (KeyError, OSError) as fault:
+                refused.append(url)
                 raise FatalURLFetchingError(url) from fault
-            return URLFetcherResponse(url, content, {"Content-Type": _type(path)})
+            return URLFetcherResponse(url, content, {"Content-Type": _type(files[url])})
 
     return OnlyTheseFiles(allowed_protocols=(), allow_redirects=False, fail_on_errors=True)
 

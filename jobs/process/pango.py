@@ -1,6 +1,6 @@
 """The system libraries that PDF making loads: which are missing, and the one command for them.
 
-Standard library only: asked before anything is installed, and by the helper process.
+Standard library only, so that it can always be asked.
 """
 
 from __future__ import annotations

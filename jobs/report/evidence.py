@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from jobs import words
 from jobs.models import Alteration, Photo
 from jobs.report.wording import inside, moment, stopped
-from jobs.run_view import for_paper
+from jobs.run_view import ON_PAGE, ON_PAPER, for_paper
 from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
 from measurements.core.judging import COMMON_CONFOUNDERS
@@ -184,6 +184,10 @@ class Evidence:
             "at": moment(item.entry.at),
             "reason": capfirst(said["reason"]),
             "outcome": capfirst(said["outcome"]),
+            "comparisons": [
+                one | {"chart": one["chart"].replace(ON_PAGE, ON_PAPER)}
+                for one in said["comparisons"]
+            ],
         }
         return said | about
 

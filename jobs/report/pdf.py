@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils import translation
 
 from jobs.report.content import document_name
+
+_MARK = re.compile(r'(<svg\b[^>]*aria-hidden="true"[^>]*>)(?!<title>)')
 
 
 def html_of(content: dict[str, Any], *, for_paper: bool, **context: Any) -> str:
@@ -44,4 +47,12 @@ def pdf_of(content: dict[str, Any]) -> bytes:
     """The PDF: tagged, with language, outline and alternative texts; reads only stored evidence."""
     from jobs.process import render
 
-    return render(html_of(content, for_paper=True), language=content["language"])
+    html = with_named_marks(html_of(content, for_paper=True), content["language"])
+    return render(html, language=content["language"])
+
+
+def with_named_marks(html: str, language: str) -> str:
+    """PDF/UA wants an alternative text for every drawing, also for a mark whose word stands beside
+    it; a browser leaves those out by `aria-hidden`."""
+    with translation.override(language):
+        return _MARK.sub(rf"\1<title>{translation.gettext('mark')}</title>", html)

@@ -67,6 +67,12 @@ def stopped(text: str) -> str:
 
 
 @register.filter
+def listed(texts: list[str], between: str) -> str:
+    """Several texts in one line with one full stop at its end."""
+    return wording.stopped(between.join(str(text).rstrip(" .;") for text in texts))
+
+
+@register.filter
 def sentences(texts: list[str]) -> str:
     """Several texts as sentences behind each other."""
     return " ".join(wording.sentence(text) for text in texts if str(text).strip())

@@ -86,7 +86,7 @@ LOSES_THE_FIRST_ANSWER = """() => {
   window.fetch = async (...what) => {
     await real(...what);
     window.fetch = real;
-    window.answerWasLost = true;
+    document.body.dataset.answer = "lost";
     throw new TypeError("the answer was lost");
   };
 }"""
@@ -95,7 +95,7 @@ LOSES_THE_FIRST_ANSWER = """() => {
 def test_when_only_the_answer_was_lost_there_is_one_entry(form, server):
     form.evaluate(LOSES_THE_FIRST_ANSWER)
     save(form)
-    form.wait_for_function("window.answerWasLost")
+    form.wait_for_selector("body[data-answer=lost]")
     assert entries(server) == 1
     form.click("[data-send]")
     form.wait_for_selector("#unsent", state="hidden")
