@@ -75,7 +75,7 @@ class EntryView:
                 "url": reverse("photo", args=[number, photo.frame]),
                 "src": reverse("photo-file", args=[number, photo.frame, "thumb"]),
                 "alt": photo.alt or photo.caption,
-                "caption": photo.caption or words.technician("photo_subject", photo.subject),
+                "caption": photo.caption or words.photo_words(photo.subject, photo.place),
                 "in_report": getattr(photo, "choice", None) is None or photo.choice.in_report,
             }
             for photo in self.photos
@@ -207,7 +207,7 @@ class TicketView:
                     {
                         "no": photo.frame,
                         "url": f"#e{photo.entry.seq}",
-                        "words": photo.caption or words.technician("photo_subject", photo.subject),
+                        "words": photo.caption or words.photo_words(photo.subject, photo.place),
                     }
                 )
             elif "swap" in item and item["swap"] in self._swaps:

@@ -61,6 +61,7 @@ class Server:
 
     data: Path
     port: int = 0
+    workers: int = 1
     process: subprocess.Popen | None = field(default=None, repr=False)
 
     @property
@@ -76,7 +77,7 @@ class Server:
         self.process = subprocess.Popen(
             [
                 sys.executable, "-m", "granian", "--interface", "wsgi", "--host", "127.0.0.1",
-                "--port", str(self.port), "--workers", "1", "--blocking-threads", "2", "--no-ws",
+                "--port", str(self.port), "--workers", str(self.workers), "--blocking-threads", "2", "--no-ws",
                 "--log-level", "error", "shop.wsgi:application",
             ],
             env=surroundings(self.data), cwd=ROOT, start_new_session=True,

@@ -33,7 +33,7 @@ def choices(view: TicketView, *, kinds: tuple[str, ...] = ("run", "photo", "swap
                 (
                     f"photo-{photo.pk}",
                     f"{photo.frame} "
-                    + (photo.caption or words.technician("photo_subject", photo.subject)),
+                    + (photo.caption or words.photo_words(photo.subject, photo.place)),
                 )
                 for photo in item.photos
             ]

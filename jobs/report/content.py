@@ -55,8 +55,8 @@ def content_of(
         "visit": _visit(view),
         "complaints": [_complaint(view, evidence, item) for item in view.complaints],
         "wishes": [{"no": item.entry.seq, "words": item.data["words"]} for item in view.wishes],
-        "short": first_page(view, evidence),
-        "key": _key(findings, tests),
+        "short": (short := first_page(view, evidence)),
+        "key": _key(short, findings, tests),
         "findings": findings,
         "tests": tests,
         "swaps": swaps,
@@ -152,9 +152,10 @@ def _complaint(view: TicketView, evidence: Evidence, item: EntryView) -> Content
     }
 
 
-def _key(findings: list[Content], tests: list[Content]) -> Content:
-    """What the lines and marks mean, of those that this report uses."""
-    certainties = {finding["certainty"] for finding in findings}
+def _key(short: Content, findings: list[Content], tests: list[Content]) -> Content:
+    """What the lines and marks mean, of those that this report uses and has not explained yet."""
+    explained = {sure["code"] for sure in short["sure"]}
+    certainties = {finding["certainty"] for finding in findings} - explained
     used = set()
     for test in tests:
         rows = [row for table in test["run"]["tables"] for row in table["rows"]]

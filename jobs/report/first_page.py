@@ -7,7 +7,7 @@ from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from jobs import words
 from jobs.models import Ticket
@@ -62,7 +62,7 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
     ]
     first = [item for item in tests if not evidence.repeat_of(item)]
     said = [
-        str(text) % {"list": spoken([item.entry.seq for item in found])}
+        str(text) % {"tests": tests_named([item.entry.seq for item in found])}
         for code, text in _HAPPENED.items()
         if (found := [item for item in first if item.link.fault_present == code])
     ]
@@ -73,7 +73,7 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
         said += [
             str(text) % {
                 "part": inside(swap.data.get("part_in") or swap.data.get("part_out") or _("part")),
-                "list": spoken([_with_heat(item) for item in found]),
+                "tests": tests_named([_with_heat(item) for item in found]),
             }
             for code, text in _AFTERWARDS.items()
             if (found := [item for item in after if item.link.fault_present == code])
@@ -82,16 +82,21 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
 
 
 _HAPPENED = {
-    "yes": gettext_lazy("What you reported was happening during test %(list)s."),
+    "yes": gettext_lazy("What you reported was happening during %(tests)s."),
     "no": gettext_lazy(
-        "It was not happening during test %(list)s; a good result there says little."
+        "It was not happening during %(tests)s; a good result there says little."
     ),
-    "unknown": gettext_lazy("Whether it was happening during test %(list)s is not known."),
+    "unknown": gettext_lazy("Whether it was happening during %(tests)s is not known."),
 }
 _AFTERWARDS = {
-    "no": gettext_lazy("After the change (%(part)s) it was not present in test %(list)s."),
-    "yes": gettext_lazy("After the change (%(part)s) it was still present in test %(list)s."),
+    "no": gettext_lazy("After the change (%(part)s) it was not present in %(tests)s."),
+    "yes": gettext_lazy("After the change (%(part)s) it was still present in %(tests)s."),
 }
+
+
+def tests_named(numbers: list[Any]) -> str:
+    """ "test 3", "tests 3 and 5"."""
+    return ngettext("test %(list)s", "tests %(list)s", len(numbers)) % {"list": spoken(numbers)}
 
 
 def _with_heat(item: EntryView) -> str:
@@ -101,7 +106,7 @@ def _with_heat(item: EntryView) -> str:
         "cold": _("made with the engine cold"),
         "driving": _("made while driving"),
     }
-    return f"{item.entry.seq}, {said[state]}" if state in said else str(item.entry.seq)
+    return f"{item.entry.seq} ({said[state]})" if state in said else str(item.entry.seq)
 
 
 def _telling(findings: list[EntryView]) -> list[tuple[int, EntryView]]:

@@ -60,7 +60,7 @@ def texts(value) -> list[str]:
 def test_every_kind_of_result_is_plain_data_without_codes(
     case, tell, django_assert_num_queries
 ) -> None:
-    run = tell(case)
+    run = Run.objects.select_related("by").get(pk=tell(case).pk)
     with django_assert_num_queries(0):
         view = run_view(run)
     plain = asdict(view)

@@ -10,6 +10,7 @@ from jobs.record.append import AlreadyCorrected, EntryRefused
 from measurements.actions import instruments, limits
 from measurements.actions.runs import read
 from measurements.models import Run
+from shop.engine import Engine
 from shop.models import Profile
 from tests.measurements.readings_files import Case
 
@@ -27,6 +28,7 @@ def context(entry: Entry):
 
 def test_the_context_holds_the_car_the_risk_and_the_units(ticket, owner) -> None:
     Profile.objects.update(units="us", risk_a="0.01")
+    ticket.car.engine = Engine.of("line", 4).as_json()
     found = context(record(ticket, owner))
     assert (found.car.make, found.car.fuel, found.car.engine.layout) == (
         "Corvane", "diesel", "inline",

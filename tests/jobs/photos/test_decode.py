@@ -5,11 +5,11 @@ import struct
 import zlib
 
 import pytest
+from PIL import Image, ImageCms
+
 from jobs.photos.decode import decode
 from jobs.photos.limits import COPIES
 from jobs.photos.refusals import Damaged, Incomplete, PhotoRefused
-from PIL import Image, ImageCms
-
 from tests.jobs.photos import pictures
 from tests.jobs.photos.pictures import MARKS, UPRIGHT, corners_of
 
@@ -114,7 +114,8 @@ def test_grey_stays_grey_from_black_to_white(mode):
     image = Image.new("L", (200, 100), 0)
     image.paste(255, (100, 0, 200, 100))
     if mode == "I;16":
-        image = Image.frombytes("I;16", (200, 100), b"".join(bytes([v, v]) for v in image.tobytes()))
+        wide = b"".join(bytes([value, value]) for value in image.tobytes())
+        image = Image.frombytes("I;16", (200, 100), wide)
     elif mode != "L":
         image = image.convert(mode)
     _, copies = decode(pictures.saved(image, "PNG"))

@@ -1,12 +1,19 @@
 """A file is what its content says, and its header alone can refuse it."""
 
 import pytest
+
 from jobs.photos.refusals import (
-    Animation, Damaged, EmptyFile, Incomplete, NotAPhoto, PhotoRefused, SideTooLong,
-    TooManyPixels, TooManyScans,
+    Animation,
+    Damaged,
+    EmptyFile,
+    Incomplete,
+    NotAPhoto,
+    PhotoRefused,
+    SideTooLong,
+    TooManyPixels,
+    TooManyScans,
 )
 from jobs.photos.sniff import Sniffed, sniff
-
 from tests.jobs.photos import pictures
 
 

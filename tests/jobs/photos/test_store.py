@@ -6,6 +6,7 @@ import threading
 import time
 
 import pytest
+
 from jobs.photos import store
 from jobs.photos.limits import SPACE
 

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+
 from jobs.photos import store
 
 PHOTO = b"a photo" * 1000

@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from jobs.photos import store
 
 Step = tuple[Any, ...]

@@ -3,15 +3,23 @@
 import io
 
 import pytest
+from PIL import Image
+
 from jobs.photos import intake, store
 from jobs.photos.limits import COPIES, PHOTO
 from jobs.photos.refusals import (
-    Animation, Damaged, EmptyFile, Incomplete, NotAPhoto, PhotoRefused, SideTooLong, TooLarge,
-    TooManyPixels, TooManyScans,
+    Animation,
+    Damaged,
+    EmptyFile,
+    Incomplete,
+    NotAPhoto,
+    PhotoRefused,
+    SideTooLong,
+    TooLarge,
+    TooManyPixels,
+    TooManyScans,
 )
 from jobs.process import HelperUnavailable
-from PIL import Image
-
 from tests.jobs.photos import pictures
 
 
@@ -28,7 +36,8 @@ def test_the_original_is_kept_bit_for_bit(root):
     data = pictures.marked("JPEG")
     taken = intake.take(root, [data[:100], data[100:]])
     assert store.original_path(root, taken.sha256).read_bytes() == data
-    assert (taken.size, taken.type, taken.width, taken.height) == (len(data), "image/jpeg", 480, 320)
+    assert (taken.size, taken.type) == (len(data), "image/jpeg")
+    assert (taken.width, taken.height) == (480, 320)
     assert (taken.claimed_at, taken.had_location) == ("2026-03-14T09:26:53+01:00", True)
 
 

@@ -4,6 +4,7 @@ import subprocess
 import sys
 
 import pytest
+
 from jobs.process import failures, pango
 from shop import bootstrap
 

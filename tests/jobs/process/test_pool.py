@@ -6,13 +6,13 @@ import threading
 import time
 
 import pytest
+from PIL import Image
+
 from jobs import process
 from jobs.photos.limits import MEBIBYTE, JobLimits
 from jobs.photos.refusals import Damaged, Interrupted, TooMuchToOpen
 from jobs.process.failures import HelperUnavailable
 from jobs.process.pool import HelperEnded, HelperTooSlow, Lane
-from PIL import Image
-
 from tests.jobs.photos import pictures
 
 ROOMY = JobLimits(memory_bytes=512 * MEBIBYTE, cpu_seconds=10, wall_seconds=30)

@@ -9,13 +9,13 @@ import threading
 
 import pypdf
 import pytest
+from django.test import override_settings
+from django.utils.html import escape
+
 from jobs import process
 from jobs.photos import intake, store
 from jobs.process import PdfUnavailable, failures, render
 from jobs.process.pool import HelperEnded, HelperTooSlow
-from django.test import override_settings
-from django.utils.html import escape
-
 from tests.jobs.photos import pictures
 from tests.needs import needs
 
@@ -29,7 +29,7 @@ def photo(settings):
 
 
 def page(body, head=""):
-    return f"<!doctype html><html><head><title>Report</title>{head}</head><body>{body}</body></html>"
+    return f"<!doctype html><html><head><title>Report</title>{head}</head><body>{body}</body>"
 
 
 def read(pdf):

@@ -1,0 +1,1 @@
+"""The server is killed while it writes, and written to by many at once."""
