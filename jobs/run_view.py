@@ -94,6 +94,7 @@ class RunView:
                 "value": _joined(row["value"], row["unit"]),
                 "limit": _joined(row["limit"], row["unit"]) if row["limit"] else "",
                 "tag": "",
+                "total": False,
             }
             for row in self.key_rows
         ]
@@ -276,7 +277,10 @@ def _without_unit(text: str, unit: str) -> str:
 
 def limit_text(low: float | None, high: float | None, quantity: str, unit: str = "") -> str:
     """ "at most 0.20", "at least 13.0" or "13.8 to 14.8", without the unit."""
-    shown = [None if bound is None else _bound(bound, quantity, unit) for bound in (low, high)]
+    decimals = max((_decimals(b, quantity, unit) for b in (low, high) if b is not None), default=0)
+    shown = [
+        None if bound is None else _bound(bound, quantity, unit, decimals) for bound in (low, high)
+    ]
     if shown[0] is not None and shown[1] is not None:
         return _("%(low)s to %(high)s") % {"low": shown[0], "high": shown[1]}
     if shown[1] is not None:
@@ -286,13 +290,16 @@ def limit_text(low: float | None, high: float | None, quantity: str, unit: str =
     return ""
 
 
-def _bound(bound: float, quantity: str, unit: str) -> str:
-    """As few decimals as tell it, but two below one: 0.20, 13.8, 250."""
+def _decimals(bound: float, quantity: str, unit: str) -> int:
+    """As few as tell it, but two below one: 0.20, 13.8, 250."""
     stored = units.QUANTITIES[quantity].unit
     number = float(units.convert(bound, quantity, stored, unit or stored))
-    text = f"{abs(number):.6g}"
-    decimals = len(text.partition(".")[2]) if "e" not in text else 0
-    places = max(decimals, 2) if 0 < abs(number) < 1 else decimals
+    decimals = len(f"{abs(number):.6g}".partition("e")[0].partition(".")[2])
+    return max(decimals, 2) if 0 < abs(number) < 1 else decimals
+
+
+def _bound(bound: float, quantity: str, unit: str, places: int) -> str:
+    stored = units.QUANTITIES[quantity].unit
     shown = units.show_value(bound, quantity, unit=unit or stored, places=places)
     return _without_unit(shown, unit or stored)
 
@@ -333,7 +340,9 @@ def _label(found: Recorded, address: str) -> str:
 def _key_rows(tables: list[ReadingsTable]) -> list[Row]:
     """The rows that matter: outside first, then in doubt, else the closing ones and the first."""
     rows = [
-        row | {"full_label": f"{row['label']}, {table.what.lower()}"} if len(tables) > 1 else row
+        row | {"full_label": f"{row['label']}, {_small(table.what)}"}
+        if len(tables) > 1 and not row["address"].startswith("given.")
+        else row
         for table in tables
         for row in table.rows
     ]
@@ -343,6 +352,11 @@ def _key_rows(tables: list[ReadingsTable]) -> list[Row]:
         judged = [row for row in rows if row["outcome"] == "within"]
         telling = [row for row in rows if row["total"]] or judged or rows
     return telling[:MOST_KEY_ROWS]
+
+
+def _small(label: str) -> str:
+    """A label inside a line: its first letter small, unless it begins with a sign as B+ does."""
+    return label[:1].lower() + label[1:] if label[1:2].islower() else label
 
 
 def _worst(found: Recorded) -> VerdictOutcome | None:

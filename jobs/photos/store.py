@@ -191,7 +191,7 @@ def receive(root: Path, chunks: Iterable[bytes], *, limit: int | None = None) ->
 
 def put(root: Path, data: bytes | Iterable[bytes], *, limit: int | None = None) -> Stored:
     """Store an original."""
-    chunks = [data] if isinstance(data, bytes | bytearray | memoryview) else data
+    chunks: Iterable[bytes] = [data] if isinstance(data, bytes) else data
     with receive(root, chunks, limit=limit) as received:
         return received.keep()
 

@@ -58,8 +58,9 @@ class Helper:
             )
         except OSError as fault:
             raise HelperUnavailable(f"no helper process can be started: {fault}") from fault
-        self._in = self.process.stdin.fileno()
-        self._out = self.process.stdout.fileno()
+        assert self.process.stdin and self.process.stdout  # noqa: S101  (both are pipes)
+        self._pipes = (self.process.stdin, self.process.stdout)
+        self._in, self._out = (pipe.fileno() for pipe in self._pipes)
         os.set_blocking(self._in, False)
         os.set_blocking(self._out, False)
 
@@ -129,7 +130,7 @@ class Helper:
 
     def close(self) -> None:
         """Tell it that there is no more to do, and wait for its end."""
-        for pipe in (self.process.stdin, self.process.stdout):
+        for pipe in self._pipes:
             with contextlib.suppress(OSError):
                 pipe.close()
         try:

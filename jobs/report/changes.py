@@ -1,4 +1,4 @@
-"""What a later revision of a report changed, in words for the reader."""
+"""What a later revision of a report changed, in words for the reader (ISO/IEC 17025, 7.8.8)."""
 
 from __future__ import annotations
 
@@ -8,54 +8,124 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.models import Report
+from jobs.report.wording import day, inside, stopped, unique
+
+Content = dict[str, Any]
 
 
-def between(before: Report, content: dict[str, Any]) -> list[str]:
-    """Sentences on what differs from the revision before; at least one, so that none is silent."""
+def between(before: Report, content: Content) -> list[str]:
+    """Sentences on what differs from the revision before; never none."""
     old = json.loads(before.content)
     said = [
-        _("This revision replaces revision %(n)s of %(date)s.")
-        % {"n": before.revision, "date": before.issued_at.date().isoformat()}
+        *_findings(old, content),
+        *_tests(old, content),
+        *_swaps(old, content),
+        *_alterations(old, content),
+        *_rest(old, content),
     ]
-    said += _listed(old, content, "findings", "sentence", _("Finding added: %(x)s"),
-                    _("Finding no longer stated: %(x)s"))
-    said += _certainty(old, content)
-    said += _listed(old, content, "tests", "no", _("Test added: entry %(x)s."),
-                    _("Test left out: entry %(x)s."))
-    said += _listed(old, content, "swaps", "no", _("Part changed: entry %(x)s."),
-                    _("Swap replaced: entry %(x)s."))
-    said += _listed(old, content, "alterations", "what", _("Alteration on the car: %(x)s."),
-                    _("Put back: %(x)s."))
-    if old["short"]["advice"]["code"] != content["short"]["advice"]["code"]:
-        said.append(_("The driving advice has changed."))
-    for part, words in (
-        ("shop", _("The shop's details have changed.")),
-        ("customer", _("The customer's details have changed.")),
-        ("car", _("The car's details have changed.")),
-        ("complaints", _("The complaint as written down has changed.")),
-        ("open_work", _("Open or declined work has changed.")),
-    ):
-        if old[part] != content[part]:
-            said.append(words)
-    if len(said) == 1:
-        said.append(_("No finding, test or swap has changed."))
+    first = _("This revision replaces revision %(n)s of %(date)s.") % {
+        "n": before.revision, "date": day(before.issued_at),
+    }
+    return [first, *(unique(said) or [_("No finding, test or part changed since.")])]
+
+
+def _findings(old: Content, new: Content) -> list[str]:
+    earlier = {item["sentence"]: item for item in old["findings"]}
+    later = {item["sentence"]: item for item in new["findings"]}
+    said = []
+    for text, item in later.items():
+        was = earlier.get(text)
+        if was is None:
+            said.append(_("Finding added: %(what)s") % {"what": stopped(text)})
+        elif was["certainty"] != item["certainty"]:
+            said.append(
+                _("“%(what)s” is now called “%(now)s”; it was “%(was)s”.")
+                % {"what": text, "now": inside(item["word"]), "was": inside(was["word"])}
+            )
+        elif any(was[k] != item[k] for k in ("to_do", "waiting", "why", "advice_sentence")):
+            said.append(_("What follows from this has changed: %(what)s") % {"what": stopped(text)})
+    return said + [
+        _("No longer stated: %(what)s") % {"what": stopped(text)}
+        for text in earlier
+        if text not in later
+    ]
+
+
+def _tests(old: Content, new: Content) -> list[str]:
+    earlier = {item["no"]: item for item in old["tests"]}
+    said = []
+    for item in new["tests"]:
+        was = earlier.get(item["no"])
+        facts = {"no": item["no"], "title": item["run"]["title"], "by": item["replaced_by"]}
+        if was is None:
+            said.append(_("Test %(no)s added: %(title)s.") % facts)
+        if item["replaced_by"] and (was is None or not was["replaced_by"]):
+            said.append(
+                _("Test %(no)s withdrawn by entry %(by)s.") % facts
+                if item["withdrawn"]
+                else _("Test %(no)s replaced by test %(by)s.") % facts
+            )
     return said
 
 
-def _listed(
-    old: dict, new: dict, part: str, key: str, added: str, gone: str
-) -> list[str]:
-    before, after = ([item[key] for item in side[part]] for side in (old, new))
-    return [added % {"x": x} for x in after if x not in before] + [
-        gone % {"x": x} for x in before if x not in after
+def _swaps(old: Content, new: Content) -> list[str]:
+    earlier = {item["uid"]: item for item in old["swaps"]}
+    later = {item["uid"]: item for item in new["swaps"]}
+    said = []
+    for uid, item in later.items():
+        part = {"part": inside(item["in"])}
+        if uid not in earlier:
+            said.append(_("Part changed: %(part)s.") % part)
+        elif _told(item) != _told(earlier[uid]):
+            said.append(_("More is said of a part changed: %(part)s.") % part)
+    return said + [
+        _("No longer stated as changed: %(part)s.") % {"part": inside(item["in"])}
+        for uid, item in earlier.items()
+        if uid not in later
     ]
 
 
-def _certainty(old: dict, new: dict) -> list[str]:
-    words = {item["sentence"]: item["word"] for item in old["findings"]}
+def _told(swap: Content) -> tuple:
+    names = ("in", "out", "in_details", "reason", "outcome", "warranty", "kept", "note", "agreed")
+    return (*(swap[name] for name in names), len(swap["comparisons"]))
+
+
+def _alterations(old: Content, new: Content) -> list[str]:
+    earlier, later = (
+        {item["no"]: item["what"] for item in side["alterations"]} for side in (old, new)
+    )
     return [
-        _("“%(x)s” is now %(word)s; it was %(old)s.")
-        % {"x": item["sentence"], "word": item["word"], "old": words[item["sentence"]]}
-        for item in new["findings"]
-        if item["sentence"] in words and words[item["sentence"]] != item["word"]
+        _("Alteration on the car: %(what)s") % {"what": stopped(what)}
+        for no, what in later.items()
+        if no not in earlier
+    ] + [
+        _("Put back, or taken back: %(what)s") % {"what": stopped(what)}
+        for no, what in earlier.items()
+        if no not in later
     ]
+
+
+def _rest(old: Content, new: Content) -> list[str]:
+    said = []
+    if old["short"]["advice"]["code"] != new["short"]["advice"]["code"]:
+        said.append(_("The driving advice has changed."))
+    if old["short"]["cost"] != new["short"]["cost"]:
+        said.append(_("What it costs has changed."))
+    if [_asked(c) for c in old["complaints"]] != [_asked(c) for c in new["complaints"]]:
+        said.append(_("The complaint as written down has changed."))
+    for part, sentence in (
+        ("shop", _("The shop's details have changed.")),
+        ("customer", _("The customer's details have changed.")),
+        ("car", _("The car's details have changed.")),
+        ("wishes", _("What you asked for has changed.")),
+        ("fitted_elsewhere", _("What you reported as fitted elsewhere has changed.")),
+        ("apart", _("What is apart on the car has changed.")),
+        ("open_work", _("Open or declined work has changed.")),
+    ):
+        if old[part] != new[part]:
+            said.append(sentence)
+    return said
+
+
+def _asked(complaint: Content) -> tuple:
+    return complaint["words"], tuple(complaint["conditions"])

@@ -180,6 +180,7 @@ class Evidence:
         """One part changed by this shop, with before and after."""
         said = swap_view(self.view, item)
         about = {
+            "uid": item.data["uid"],
             "photos": self._photos(lambda photo: str(photo.swap_uid) == item.data["uid"]),
             "at": moment(item.entry.at),
             "reason": capfirst(said["reason"]),

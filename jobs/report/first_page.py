@@ -35,7 +35,7 @@ def first_page(view: TicketView, evidence: Evidence) -> Content:
     """The answers in the order in which they are asked."""
     telling = _telling(view.findings)
     return {
-        "what": _what(view, telling),
+        "what": _what(view, evidence, telling),
         "sure": _sure(telling),
         "advice": _advice(view),
         "to_do": _to_do(view, evidence),
@@ -115,7 +115,9 @@ def _telling(findings: list[EntryView]) -> list[tuple[int, EntryView]]:
     return sure or [pair for pair in numbered if pair[1].data["certainty"] == "suspected"]
 
 
-def _what(view: TicketView, telling: list[tuple[int, EntryView]]) -> list[Content]:
+def _what(
+    view: TicketView, evidence: Evidence, telling: list[tuple[int, EntryView]]
+) -> list[Content]:
     if telling:
         many = len(telling) > 1
         return [
@@ -130,6 +132,10 @@ def _what(view: TicketView, telling: list[tuple[int, EntryView]]) -> list[Conten
         text = _("No test has been made yet, so we can't say what is wrong.")
     else:
         text = _("You reported no fault, and no test was made.")
+    fitted = [item.data["part_in"] for item in evidence.ours if item.data.get("part_in")]
+    if fitted:
+        done = _("Changed: %(parts)s.") % {"parts": spoken([inside(part) for part in fitted])}
+        text = f"{text} {done}"
     return [{"n": None, "text": text}]
 
 
@@ -162,12 +168,13 @@ def _advice(view: TicketView) -> Content:
         text = " ".join(stopped(flag["tell"]) for flag in view.red_flags)
     if not code:
         text = _("We can't advise on driving: nothing has been found or ruled out so far.")
+    elif code == "do_not_drive":
+        text = f"{text} {words.meaning('driving_advice', code)}".strip()
     return {
         "code": code,
         "text": text,
         "not_tested": unlooked(view),
         "from": givers if code not in {"", "no_restriction"} else [],
-        "meaning": words.meaning("driving_advice", code) if code == "do_not_drive" else "",
     }
 
 
@@ -210,7 +217,9 @@ def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
 def _waiting(view: TicketView) -> list[str]:
     said = unique(item.data.get("waiting_risk") for item in view.findings)
     said += unique(item.data.get("risk") for item in view.open_work)
-    return unique(sentence(text) for text in said) or [_("We can't say what waiting would risk.")]
+    if not said and view.complaints:
+        return [_("We can't say what waiting would risk.")]
+    return unique(sentence(text) for text in said)
 
 
 def _cost(ticket: Ticket, profile: Profile) -> str:

@@ -46,6 +46,8 @@ SEEN = "seen"
 LONGEST_SEEN = 2_000
 MOST_MORE = 40
 OPEN_FACTS = 3
+OPEN_NUMBERS = 2
+"""Boxes that need not be filled and yet stand open: facts of a test, numbers of a row."""
 
 USUAL_UNITS: Mapping[str, tuple[str, ...]] = {
     "voltage": ("V", "mV"),
@@ -467,7 +469,7 @@ class RunForm(forms.Form):
                 facts.append(view)
             elif view.slot.field.needed or key in conditions or _is_time(view, axis):
                 opened.append(view)
-            elif others == 0:
+            elif others < OPEN_NUMBERS and view.kind == "number":
                 others += 1
                 opened.append(view)
             else:

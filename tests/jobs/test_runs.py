@@ -308,7 +308,8 @@ def test_a_unit_chosen_apart_is_what_a_bare_number_means(as_owner, ticket) -> No
 
 
 def test_a_half_typed_form_survives(as_owner, ticket) -> None:
-    as_owner.post(f"{page(ticket)}draft/", {"given.path": "starter_ground", "path.strap.drop": "0,6"})
+    begun = {"given.path": "starter_ground", "path.strap.drop": "0,6"}
+    as_owner.post(f"{page(ticket)}draft/", begun)
     text = as_owner.get(page(ticket)).content.decode()
     assert 'value="0,6"' in text
     assert "Begun by you" in text
@@ -481,7 +482,7 @@ def test_after_the_minute_a_reason_is_asked_for(as_owner, made, ticket, monkeypa
     assert ticket.entries.filter(kind="test").count() == 1
 
 
-def test_a_test_of_another_ticket_is_not_found(as_owner, made, ticket, van, customer, owner) -> None:
+def test_a_test_of_another_ticket_is_not_found(as_owner, made, van, customer, owner) -> None:
     from jobs.actions import tickets
 
     other = tickets.open_ticket(car=van, customer=customer, by=owner)

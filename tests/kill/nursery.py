@@ -115,9 +115,9 @@ def main() -> None:
             os.waitpid(server, 0)
         server = os.fork()
         if not server:
-            os.setsid()
             serve(listening, application)
             os._exit(1)
+        os.setpgid(server, server)  # known as a group before its number is given out
         print(server, flush=True)
 
 

@@ -24,7 +24,7 @@ from tests.live import ROOT, Server, surroundings
 pytestmark = pytest.mark.kill
 
 TRIALS = 50
-GRANIAN_TRIALS = 4
+GRANIAN_TRIALS = 3
 MUTANT_TRIALS_AT_MOST = 60
 WRITERS = 2
 SHORTEST_S, LONGEST_S = 0.020, 0.300
