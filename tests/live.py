@@ -21,7 +21,8 @@ FILL = """
 from shop.models import Person, Profile
 Profile.objects.create(pk=1, name="Kestrel Yard Repairs", address="4 Ropewalk, Tarnsea",
     phone="01632 960001", region="GB", currency="EUR", time_zone="Europe/London")
-for username, name, role in (("nell", "Nell Aldous", "owner"), ("tomas", "Tomas Reyk", "technician")):
+people = (("nell", "Nell Aldous", "owner"), ("tomas", "Tomas Reyk", "technician"))
+for username, name, role in people:
     Person.objects.create_person(username=username, name=name, role=role, password={password!r})
 """.replace("{password!r}", repr(PASSWORD))
 
@@ -77,8 +78,9 @@ class Server:
         self.process = subprocess.Popen(
             [
                 sys.executable, "-m", "granian", "--interface", "wsgi", "--host", "127.0.0.1",
-                "--port", str(self.port), "--workers", str(self.workers), "--blocking-threads", "2", "--no-ws",
-                "--log-level", "error", "shop.wsgi:application",
+                "--port", str(self.port), "--workers", str(self.workers),
+                "--blocking-threads", "2", "--no-ws", "--log-level", "error",
+                "shop.wsgi:application",
             ],
             env=surroundings(self.data), cwd=ROOT, start_new_session=True,
             stdout=subprocess.DEVNULL, stderr=(self.data / "server.log").open("ab"),
@@ -86,7 +88,7 @@ class Server:
         until = time.monotonic() + wait_seconds
         while True:
             try:
-                urllib.request.urlopen(f"{self.url}/sign-in/", timeout=2).read()
+                urllib.request.urlopen(f"{self.url}/sign-in/", timeout=2).read()  # noqa: S310
                 return self
             except (urllib.error.URLError, OSError):
                 if time.monotonic() > until or self.process.poll() is not None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from datetime import datetime
+from typing import Any
 
 from django.conf import settings
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.models import Blob, Report, Ticket
 from jobs.photos import store
@@ -23,8 +25,10 @@ class RecordHasMoved(EntryRefused):
 
     def __init__(self) -> None:
         super().__init__(
-            "Something was added to the ticket while the report was being made. Look at the "
-            "report again, then issue it."
+            _(
+                "Something was added to the ticket while the report was being made. Look at the "
+                "report again, then issue it."
+            )
         )
 
 
@@ -48,30 +52,49 @@ def issue(
     text = chain.canonical(content)
     content = json.loads(text)
     stored = store.put(settings.PHOTO_FOLDER, pdf_of(content))
-    with transaction.atomic():
-        last = ticket.entries.order_by("-seq").values_list("seq", flat=True).first()
-        if last != content["record"]["entries"]:
-            raise RecordHasMoved
-        blob, _ = Blob.objects.get_or_create(
-            sha256=stored.sha256,
-            defaults={"size": stored.size, "type": "application/pdf", "at": now},
-        )
-        digest = chain.content_digest(text)
-        entry = append(
-            ticket=ticket,
-            kind="report_issued",
-            by=by,
-            data={
-                "number": content["number"],
-                "revision": content["revision"],
-                "content_digest": digest,
-                "pdf_sha256": blob.sha256,
-                "made_from_seq": last,
-            },
-            at=now,
-            client_key=client_key,
-        )
-        return Report.objects.create(
-            entry=entry, ticket=ticket, number=content["number"], revision=content["revision"],
-            content=text, content_digest=digest, pdf=blob, made_from_seq=last, issued_at=now,
-        )
+    try:
+        with transaction.atomic():
+            return _write(ticket, content, text, stored, by=by, at=now, client_key=client_key)
+    except (RecordHasMoved, IntegrityError):
+        # The same form, sent twice, may have been the one to move it.
+        if earlier := already(client_key):
+            return earlier.report
+        raise RecordHasMoved from None
+
+
+def _write(
+    ticket: Ticket,
+    content: dict[str, Any],
+    text: str,
+    stored: store.Stored,
+    *,
+    by: Person,
+    at: datetime,
+    client_key: str | None,
+) -> Report:
+    last = ticket.entries.order_by("-seq").values_list("seq", flat=True).first()
+    if last != content["record"]["entries"]:
+        raise RecordHasMoved
+    blob, _new = Blob.objects.get_or_create(
+        sha256=stored.sha256,
+        defaults={"size": stored.size, "type": "application/pdf", "at": at},
+    )
+    digest = chain.content_digest(text)
+    entry = append(
+        ticket=ticket,
+        kind="report_issued",
+        by=by,
+        data={
+            "number": content["number"],
+            "revision": content["revision"],
+            "content_digest": digest,
+            "pdf_sha256": blob.sha256,
+            "made_from_seq": last,
+        },
+        at=at,
+        client_key=client_key,
+    )
+    return Report.objects.create(
+        entry=entry, ticket=ticket, number=content["number"], revision=content["revision"],
+        content=text, content_digest=digest, pdf=blob, made_from_seq=last, issued_at=at,
+    )

@@ -148,12 +148,12 @@ class Evidence:
 
     def _rests(self, item: EntryView) -> list[Content]:
         said = []
-        for rest in item.rests:
-            words_of = str(rest["words"])
-            test = next((i for i in self.tests if str(i.entry.seq) == str(rest["no"])), None)
+        for rest in map(_unlinked, item.rests):
+            words_of = rest["words"]
+            test = next((i for i in self.tests if str(i.entry.seq) == rest["no"]), None)
             if test and self.repeat_of(test):
                 words_of = _("%(test)s, after the change") % {"test": words_of}
-            said.append({"no": str(rest["no"]), "words": words_of})
+            said.append(rest | {"words": words_of})
         return said
 
     def _elsewhere(self, item: EntryView) -> Content:
@@ -181,6 +181,9 @@ class Evidence:
         said = swap_view(self.view, item)
         about = {
             "uid": item.data["uid"],
+            "pointed": [_unlinked(rest) for rest in said["pointed"]],
+            "before": [_unlinked(rest) for rest in said["before"]],
+            "after": [_unlinked(rest) for rest in said["after"]],
             "photos": self._photos(lambda photo: str(photo.swap_uid) == item.data["uid"]),
             "at": moment(item.entry.at),
             "reason": capfirst(said["reason"]),
@@ -241,6 +244,11 @@ def fitted_elsewhere(item: EntryView) -> str:
             when=when,
         )
     )
+
+
+def _unlinked(rest: Content) -> Content:
+    """An entry that is rested on, by number and words: a paper leads nowhere."""
+    return {"no": str(rest["no"]), "words": str(rest["words"])}
 
 
 def _absent(item: EntryView) -> set[str]:

@@ -16,6 +16,7 @@ from jobs.access import ticket_for
 from jobs.actions import reports
 from jobs.models import Report, Ticket
 from jobs.photos import store
+from jobs.photos.store import NotStored
 from jobs.process import PdfUnavailable
 from jobs.record.append import EntryRefused
 from jobs.report.content import content_of, revision_of
@@ -55,7 +56,7 @@ def issue(request: HttpRequest, number: int) -> HttpResponse:
             seen_to=int(seen_to) if seen_to.isascii() and seen_to.isdigit() else None,
             client_key=request.POST.get("client_key", "")[:64] or None,
         )
-    except (EntryRefused, PdfUnavailable) as refusal:
+    except (EntryRefused, PdfUnavailable, NotStored) as refusal:
         messages.error(request, str(refusal))
         return redirect("report-preview", number=ticket.number)
     messages.success(

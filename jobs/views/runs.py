@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -95,14 +96,15 @@ def _form(
     status = UNPROCESSABLE
     if page.is_valid() and not page.form.has_unseen_questions:
         try:
-            entry = page.save(request.user)
+            with transaction.atomic():  # a draft of what is recorded would be recorded twice
+                entry = page.save(request.user)
+                drafts.drop(ticket=ticket, kind=page.draft_kind, by=request.user)
         except AlreadyCorrected as refusal:
             page.conditions.refuse(refusal)
             status = CONFLICT
         except EntryRefused as refusal:
             page.conditions.refuse(refusal)
         else:
-            drafts.drop(ticket=ticket, kind=page.draft_kind, by=request.user)
             return _saved(request, ticket, entry)
     drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=_text(sent))
     return _page(request, page, status=status, theirs=_replacing(corrects, status))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import logging
 import secrets
+import sys
 
 from django.conf import settings
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
@@ -29,10 +31,29 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """500: our fault. The number lets the owner find the log line."""
+    """500: our fault, unless it is the disk's. The number lets the owner find the log line."""
+    fault = sys.exc_info()[1]
+    if isinstance(fault, OperationalError) and request.method == "POST":
+        return not_saved(request, fault)
     number = secrets.token_hex(4)
     log.error("error %s at %s", number, request.path)
     return render(request, "500.html", {"error_number": number}, status=500)
+
+
+def not_saved(request: HttpRequest, fault: OperationalError) -> HttpResponse:
+    """507 or 503: the database could not write. What was typed comes back, to be sent again.
+
+    "full" is what both databases say of a disk without room (SQLITE_FULL, PostgreSQL 53100
+    disk_full: "No space left on device").
+    """
+    is_full = any(sign in str(fault).lower() for sign in ("full", "no space"))
+    log.error("not saved at %s: %s", request.path, fault)
+    context = {
+        "is_full": is_full,
+        "typed": _typed(request) if _from_our_own_page(request) else [],
+        "lost_files": bool(request.FILES),
+    }
+    return render(request, "not_saved.html", context, status=507 if is_full else 503)
 
 
 def send_again(

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from tests.live import PASSWORD, Server, copied, make_template
+from tests.browser.filled import OWNER
+from tests.browser.watch import watched
+from tests.live import PASSWORD, Server, copied, make_template, manage
 
 FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -45,17 +50,55 @@ def browser(chromium: str):
 def phone(browser, server: Server):
     """A phone-sized page, signed in as the technician; complaints of the browser are collected."""
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    page.complaints = []
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
-    page.on(
-        "console",
-        lambda message: message.type == "error" and page.complaints.append(message.text),
-    )
+    page = watched(context.new_page())
+    sign_in(page, server, "tomas")
+    yield page
+    context.close()
+
+
+def sign_in(page: Any, server: Server, username: str) -> None:
+    """Through the door, to the home page."""
     page.goto(f"{server.url}/sign-in/")
-    page.fill("[name=username]", "tomas")
+    page.fill("[name=username]", username)
     page.fill("[name=password]", PASSWORD)
     page.click("main button")
     page.wait_for_url(f"{server.url}/")
+
+
+@dataclass
+class Filled:
+    """A running shop in which every kind of entry occurs; read it, don't write to it."""
+
+    server: Server
+    numbers: dict[str, str]
+
+    def address(self, path: str) -> str:
+        """The whole address of a path such as /tickets/{ticket}/."""
+        return self.server.url + path.format(**self.numbers)
+
+
+@pytest.fixture(scope="session")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Filled]:
+    """The filled shop, made once."""
+    data = tmp_path_factory.mktemp("filled")
+    (data / "photos").mkdir()
+    (data / "secret").write_text("s" * 50, "ascii")
+    manage(data, "migrate", "--verbosity", "0")
+    to = data / "numbers.json"
+    manage(
+        data, "shell", "-c",
+        f"from pathlib import Path; from tests.browser.filled import fill; fill(Path({str(to)!r}))",
+    )
+    server = Server(data).start()
+    yield Filled(server, json.loads(to.read_text("utf-8")))
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def reader(browser, filled: Filled):
+    """A page of the filled shop, signed in as the owner, who may see all of it."""
+    context = browser.new_context(viewport=PHONE)
+    page = watched(context.new_page())
+    sign_in(page, filled.server, OWNER)
     yield page
     context.close()

@@ -1,4 +1,4 @@
-"""A shop with one open ticket on disk, writers, and servers that can be killed and started again."""
+"""A shop with one open ticket on disk, writers, and servers that can be killed again and again."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Eight devices at once, one form sent five times, two corrections of one entry: on a real server."""
+"""On a real server: eight devices at once, one form sent five times, two corrections at once."""
 
 from __future__ import annotations
 

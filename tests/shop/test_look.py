@@ -273,7 +273,8 @@ def test_a_fragment_begins_with_what_it_takes(path):
 
 @pytest.mark.urls(__name__)
 @pytest.mark.parametrize(
-    "name", ["400", "403", "404", "500", "send_again", "help/marks", "shop/sign_in_slowed"]
+    "name",
+    ["400", "403", "404", "500", "not_saved", "send_again", "help/marks", "shop/sign_in_slowed"],
 )
 def test_a_page_renders_without_a_request(name):
     page = rendered(name, {"user": PERSON, "reason": "Kept for the owner.", "error_number": "ab12"})

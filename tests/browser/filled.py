@@ -1,0 +1,60 @@
+"""A shop in which every kind of entry occurs, with the numbers that its pages' addresses need.
+
+Runs inside the server's own settings: `manage.py shell -c` calls `fill`.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from tests.live import PASSWORD
+
+TOLD = {"packhorse-cranks", "yarrow-coolant"}  # between them they hold every kind of entry
+OWNER = "maren"
+
+
+def fill(to: Path) -> None:
+    """Tell part of the demo's story, then write the numbers, by name, to this file."""
+    from jobs.demo import Story
+    from shop.models import Person
+
+    story = Story()
+    story.text["tickets"] = [told for told in story.text["tickets"] if told["key"] in TOLD]
+    story.tell()
+    owner = Person.objects.get(username=OWNER)
+    owner.set_password(PASSWORD)
+    owner.save()
+    to.write_text(json.dumps(_numbers(story, owner)), "utf-8")
+
+
+def _numbers(story, owner) -> dict[str, str]:
+    from jobs.actions import apart, tickets
+    from measurements.models import Instrument
+
+    van = story.tickets["packhorse-cranks"]
+    entries = story.entries
+    van.refresh_from_db()
+    opened = apart.take_apart(ticket=van, what="Cover of the battery", by=owner)
+    wish = tickets.add_wish(ticket=van, words="Look at the wipers too.", by=owner)
+    found = {
+        "ticket": van.number,
+        "estate": story.tickets["yarrow-coolant"].number,
+        "car": van.car.pk,
+        "customer": van.customer.pk,
+        "person": owner.pk,
+        "instrument": Instrument.objects.earliest("pk").pk,
+        "apart": opened.apart.uid,
+        "alteration": entries["packhorse-second-lead"].alteration.uid,
+        "complaint": entries["packhorse-slow"].seq,
+        "wish": wish.seq,
+        "swap": entries["packhorse-strap"].seq,
+        "elsewhere": van.entries.filter(kind="swap").earliest("seq").seq,
+        "finding": entries["packhorse-finding-strap"].seq,
+        "open_work": van.entries.filter(kind="open_work").get().seq,
+        "drop": entries["packhorse-ground-after"].seq,
+        "charging": entries["packhorse-charging"].seq,
+        "hold": entries["yarrow-hold-cold"].seq,
+        "frame": story.frames["packhorse_strap_corroded.jpg"].frame,
+    }
+    return {name: str(number) for name, number in found.items()}

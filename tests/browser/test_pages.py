@@ -1,0 +1,138 @@
+"""Every page, on a phone and at a desk, by day and by night."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import URLPattern, URLResolver, get_resolver, resolve
+
+from tests.browser.watch import sticks_out
+
+pytestmark = pytest.mark.browser
+
+NARROW, PHONE, DESK = 320, 390, 1280
+
+PAGES = (
+    "/",
+    "/find/?q=strap",
+    "/tickets/",
+    "/cars/",
+    "/cars/{car}/",
+    "/cars/{car}/change/",
+    "/cars/{car}/owner/",
+    "/cars/{car}/limits/charging/",
+    "/customers/",
+    "/customers/{customer}/",
+    "/customers/{customer}/change/",
+    "/tickets/new/",
+    "/tickets/{ticket}/",
+    "/tickets/{estate}/",
+    "/tickets/{ticket}/check-in/",
+    "/tickets/{ticket}/people/",
+    "/tickets/{ticket}/state/",
+    "/tickets/{ticket}/more/",
+    "/tickets/{ticket}/complaints/new/",
+    "/tickets/{ticket}/complaints/{complaint}/change/",
+    "/tickets/{ticket}/wishes/new/",
+    "/tickets/{ticket}/notes/new/",
+    "/tickets/{ticket}/tests/",
+    "/tickets/{ticket}/tests/charging/",
+    "/tickets/{ticket}/tests/oil_level/",
+    "/tickets/{ticket}/tests/pressure_hold/",
+    "/tickets/{ticket}/tests/spark_plugs/",
+    "/tickets/{ticket}/tests/voltage_drop/",
+    "/tickets/{ticket}/entries/{drop}/test/",
+    "/tickets/{ticket}/entries/{charging}/test/",
+    "/tickets/{estate}/entries/{hold}/test/",
+    "/tickets/{ticket}/entries/{drop}/correct/",
+    "/tickets/{ticket}/entries/{drop}/withdraw/",
+    "/tickets/{ticket}/photos/new/",
+    "/tickets/{ticket}/photos/{frame}/",
+    "/tickets/{ticket}/swaps/new/",
+    "/tickets/{ticket}/swaps/elsewhere/",
+    "/tickets/{ticket}/swaps/{swap}/change/",
+    "/tickets/{ticket}/swaps/{elsewhere}/change/",
+    "/tickets/{ticket}/apart/",
+    "/tickets/{ticket}/apart/{apart}/back/",
+    "/tickets/{ticket}/alterations/new/",
+    "/tickets/{ticket}/alterations/{alteration}/put-back/",
+    "/tickets/{ticket}/findings/new/?test={drop}",
+    "/tickets/{ticket}/findings/{finding}/change/",
+    "/tickets/{ticket}/open-work/new/",
+    "/tickets/{ticket}/open-work/{open_work}/change/",
+    "/tickets/{ticket}/report/",
+    "/tickets/{ticket}/report/1/",
+    "/instruments/",
+    "/instruments/new/",
+    "/instruments/{instrument}/",
+    "/shop/",
+    "/shop/logo/change/",
+    "/people/",
+    "/people/new/",
+    "/people/{person}/",
+    "/password/",
+    "/help/",
+    "/help/start/",
+    "/help/marks/",
+    "/help/record/",
+    "/help/roles/",
+    "/help/tests/",
+    "/sign-in/",
+)
+NO_PAGES = {
+    "ticket-known", "ticket-questions", "ticket-stop-advice",  # pieces of a page
+    "ticket-check-in-sheet", "photo-original", "photo-file", "report-pdf", "shop-logo",  # files
+    "test-draft", "draft-discard", "test-mistyped", "photo-choice", "report-issue",
+    "sign-out", "instrument-retire",  # take only what is sent
+    "test-again",  # leads on to a test's form
+}  # fmt: skip
+
+
+def violations(page: Any, *, only: str = "") -> list[str]:
+    """What axe-core finds against WCAG 2.2, levels A and AA."""
+    chosen = (
+        {"type": "rule", "values": [only]}
+        if only
+        else {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+    )
+    found = Axe().run(page, options={"runOnly": chosen, "resultTypes": ["violations"]})
+    return [
+        f"{each['id']}: {node['html'][:160]} ({node['failureSummary'][:200]})"
+        for each in found.response["violations"]
+        for node in each["nodes"]
+    ]
+
+
+def names(patterns: Any) -> set[str]:
+    found = set()
+    for each in patterns:
+        if isinstance(each, URLResolver):
+            found |= names(each.url_patterns)
+        elif isinstance(each, URLPattern):
+            found.add(each.name)
+    return found
+
+
+def test_no_page_is_left_out(filled):
+    looked_at = {resolve(path.split("?")[0].format(**filled.numbers)).url_name for path in PAGES}
+    assert names(get_resolver().url_patterns) - NO_PAGES == looked_at
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_fits_and_can_be_used_by_everybody(reader, filled, path):
+    reader.complaints.clear()
+    reader.emulate_media(color_scheme="light")
+    reader.set_viewport_size({"width": PHONE, "height": 844})
+    reader.goto(filled.address(path))
+    found = {"phone, by day": violations(reader)}
+    for width in (PHONE, NARROW, DESK):
+        found[f"sticks out at {width} px"] = sticks_out(reader, width)
+    found["desk, by day"] = violations(reader, only="color-contrast")
+    reader.emulate_media(color_scheme="dark")
+    found["desk, by night"] = violations(reader)
+    reader.set_viewport_size({"width": PHONE, "height": 844})
+    found["phone, by night"] = violations(reader, only="color-contrast")
+    found["the browser complains"] = reader.complaints
+    assert {where: what for where, what in found.items() if what} == {}
