@@ -16,6 +16,7 @@ from jobs import words
 from measurements.actions.runs import Recorded, read
 from measurements.core import chart, decision, units
 from measurements.core.assessment import Figure, VerdictOutcome
+from measurements.core.procedure import Driving
 from measurements.core.readings import Reading
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
@@ -105,6 +106,7 @@ def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE)
     found = read(run)
     tables = _tables(found)
     worst = _worst(found)
+    driving = _driving(found)
     return RunView(
         procedure=found.procedure,
         title=found.words.title,
@@ -146,6 +148,8 @@ def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE)
         limit_sources=_sources(found),
         rule=rule_words(found.context.risk),
         owner_cautions=_owner_cautions(found),
+        advice=driving.code if driving else "",
+        advice_words=driving.words if driving else "",
     )
 
 
@@ -391,9 +395,7 @@ def _said(found: Recorded, verdict: VerdictOutcome) -> str:
     if verdict.source is None or verdict.outcome == "no_limit":
         return shown
     limit = _limit(verdict, unit) + (f"\u00a0{unit}" if unit else "")
-    phrase = words.verdict_phrase(
-        verdict.outcome, verdict.source.tag, limit, safety=verdict.safety
-    )
+    phrase = words.verdict_phrase(verdict.outcome, verdict.source.tag, limit, safety=verdict.safety)
     return f"{shown}: {phrase}"
 
 
@@ -402,8 +404,11 @@ def _short_label(found: Recorded, reading: Reading) -> str:
     grid, _dot, rest = reading.address.partition(".")
     if grid not in found.readings.grid_rows:
         return reading.label
-    others = {r.address.split(".")[2] for r in found.readings if r.address.startswith(f"{grid}.")
-              and r.quantity}
+    others = {
+        r.address.split(".")[2]
+        for r in found.readings
+        if r.address.startswith(f"{grid}.") and r.quantity
+    }
     row = _row_label(found, rest.partition(".")[0], grid)
     return row if len(others) == 1 else f"{row}, {_label(found, reading.address).split(': ')[-1]}"
 
@@ -462,8 +467,12 @@ def _figures(found: Recorded) -> list[dict[str, str]]:
             ""
             if figure.value is None
             else units.show(
-                figure.value, figure.u, figure.quantity, found.context.units,
-                digit=_digit(found, figure), unit=figure.unit,
+                figure.value,
+                figure.u,
+                figure.quantity,
+                found.context.units,
+                digit=_digit(found, figure),
+                unit=figure.unit,
             )
         )
         shown.append(
@@ -504,6 +513,12 @@ def _instruments(found: Recorded) -> list[str]:
         else:
             said.append(name)
     return list(dict.fromkeys(said))
+
+
+def _driving(found: Recorded) -> Driving | None:
+    """Driving advice that the pattern proposes; today's, since it is only a proposal."""
+    procedure = PROCEDURES.get(found.procedure)
+    return procedure.pattern(found.assessment.pattern).driving if procedure else None
 
 
 def _owner_cautions(found: Recorded) -> list[str]:

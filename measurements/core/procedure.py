@@ -357,12 +357,24 @@ class Limit:
 
 
 @dataclass(frozen=True)
+class Driving:
+    """Driving advice that a pattern proposes for a finding; a technician decides, and signs it.
+
+    code: how it may be driven; words: the hazard, or how, how far and watching what.
+    """
+
+    code: Literal["do_not_drive", "only_as_stated"]
+    words: str
+
+
+@dataclass(frozen=True)
 class Pattern:
     """A named outcome of the whole test. Says what was seen, never a cause.
 
     code is never reused; sound: nothing unusual was seen (exactly one pattern of a list);
     direct: seen
-    with the eye or the part's own test, not inferred; formerly: codes that it had before.
+    with the eye or the part's own test, not inferred; formerly: codes that it had before;
+    driving: advice that it proposes, None where it gives no reason for any.
     """
 
     code: str
@@ -370,6 +382,7 @@ class Pattern:
     sound: bool = False
     direct: bool = False
     formerly: tuple[str, ...] = ()
+    driving: Driving | None = None
 
 
 UNDECIDED = Pattern("undecided", "these readings do not decide it")

@@ -20,6 +20,7 @@ from measurements.core.procedure import (
     Choice,
     Conditions,
     Confounder,
+    Driving,
     Effort,
     Flag,
     Grid,
@@ -626,6 +627,22 @@ def _next_step(readings: Readings, context: Context) -> tuple[tuple[str, str], .
     return ()
 
 
+_MAY_RUN_FLAT = Driving(
+    "only_as_stated",
+    "Short distances by day only, with nothing switched on that is not needed: the battery may run "
+    "flat and the engine stop.",
+)
+_MAY_HARM = Driving(
+    "only_as_stated",
+    "Short distances only: too high a voltage can harm the battery, lamps and control units. Stop "
+    "if there is a smell of rotten eggs.",
+)
+_BELT_MAY_GO = Driving(
+    "only_as_stated",
+    "Stop if a warning lamp comes on or the steering grows heavy: the belt may drive more than the "
+    "alternator.",
+)
+
 PROCEDURE = Procedure(
     name="charging",
     title="Charging over engine speed and load",
@@ -839,23 +856,44 @@ PROCEDURE = Procedure(
         Limit("given.ground_drop", bounds=_drop_limit(GROUND_DROP_MOST_V), magnitude=True),
     ),
     patterns=(
-        Pattern("belt_seen_slipping", "the belt was seen or heard slipping", direct=True),
-        Pattern("above_window", "above the usual window for minutes"),
         Pattern(
-            "lost_in_feed", "low at the battery: lost between B+ stud and battery +", direct=True
+            "belt_seen_slipping",
+            "the belt was seen or heard slipping",
+            direct=True,
+            driving=_BELT_MAY_GO,
+        ),
+        Pattern("above_window", "above the usual window for minutes", driving=_MAY_HARM),
+        Pattern(
+            "lost_in_feed",
+            "low at the battery: lost between B+ stud and battery +",
+            direct=True,
+            driving=_MAY_RUN_FLAT,
         ),
         Pattern(
-            "lost_in_ground", "low at the battery: lost between case and battery −", direct=True
+            "lost_in_ground",
+            "low at the battery: lost between case and battery −",
+            direct=True,
+            driving=_MAY_RUN_FLAT,
         ),
-        Pattern("low_at_battery_full_at_stud", "low at the battery, full at the alternator"),
+        Pattern(
+            "low_at_battery_full_at_stud",
+            "low at the battery, full at the alternator",
+            driving=_MAY_RUN_FLAT,
+        ),
         Pattern("ripple_high", "ripple above what is usual"),
-        Pattern("not_following_request", "not at the voltage that the control unit asks for"),
+        Pattern(
+            "not_following_request",
+            "not at the voltage that the control unit asks for",
+            driving=_MAY_RUN_FLAT,
+        ),
         Pattern("follows_low_request", "low, as the control unit asks for"),
         Pattern("low_until_called", "low until a load calls for it"),
         Pattern("rises_only_when_revved", "low at idle, rises only when revved"),
         Pattern("low_first_full_later", "low at idle without load, full at speed with loads"),
-        Pattern("falls_under_load", "full without load, low under load"),
-        Pattern("low_everywhere", "low everywhere, and does not rise with load"),
+        Pattern("falls_under_load", "full without load, low under load", driving=_MAY_RUN_FLAT),
+        Pattern(
+            "low_everywhere", "low everywhere, and does not rise with load", driving=_MAY_RUN_FLAT
+        ),
         Pattern("not_loaded_enough", "nothing unusual, but not loaded enough to tell"),
         Pattern("sound", "holds its voltage under load", sound=True),
         UNDECIDED,

@@ -15,6 +15,7 @@ from measurements.core.procedure import (
     Caution,
     Choice,
     Confounder,
+    Driving,
     Effort,
     Fixed,
     Flag,
@@ -386,6 +387,24 @@ def _chart(
 
 # --- the declaration --------------------------------------------------------------------------
 
+_NOT_BEFORE_KNOWN = Driving(
+    "do_not_drive",
+    "Oil with water or metal in it no longer protects the engine. Do not start it before it is "
+    "known where that comes from.",
+)
+_NOT_TOO_FULL = Driving(
+    "do_not_drive",
+    "Too much oil, or fuel in it, can destroy an engine. Do not start it before the level is put "
+    "right and it is known what raised it.",
+)
+_TOP_UP_FIRST = Driving(
+    "only_as_stated",
+    "Top up to between the marks before driving, and read the stick again after a short drive.",
+)
+_SHORT_ONLY = Driving(
+    "only_as_stated", "Short distances only, without haste, until the oil has been changed."
+)
+
 PROCEDURE = Procedure(
     name="oil_level",
     title="Oil level and condition",
@@ -558,12 +577,12 @@ PROCEDURE = Procedure(
     limits=(Limit("stick.*.level", bounds=_marks),),
     handling_u={"level": 1.0},
     patterns=(
-        Pattern("milky_stick", "milky on the stick", direct=True),
-        Pattern("water_drops", "drops of water in the oil", direct=True),
-        Pattern("above_upper", "above the upper mark", direct=True),
-        Pattern("gritty", "metal or grit in the oil", direct=True),
-        Pattern("below_lower", "below the lower mark", direct=True),
-        Pattern("thin_or_fuel", "thin, or smells of fuel"),
+        Pattern("milky_stick", "milky on the stick", direct=True, driving=_NOT_BEFORE_KNOWN),
+        Pattern("water_drops", "drops of water in the oil", direct=True, driving=_NOT_BEFORE_KNOWN),
+        Pattern("above_upper", "above the upper mark", direct=True, driving=_NOT_TOO_FULL),
+        Pattern("gritty", "metal or grit in the oil", direct=True, driving=_NOT_BEFORE_KNOWN),
+        Pattern("below_lower", "below the lower mark", direct=True, driving=_TOP_UP_FIRST),
+        Pattern("thin_or_fuel", "thin, or smells of fuel", driving=_SHORT_ONLY),
         Pattern("milky_cap", "milky on the cap only"),
         Pattern("between_marks", "between the marks", sound=True),
         UNDECIDED,

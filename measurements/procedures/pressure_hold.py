@@ -24,6 +24,7 @@ from measurements.core.procedure import (
     Caution,
     Choice,
     Confounder,
+    Driving,
     Effort,
     Grid,
     Pattern,
@@ -732,6 +733,12 @@ _PLACES = {
     "elsewhere": "elsewhere, see the note and photo",
 }
 
+_WATCH_COOLANT = Driving(
+    "only_as_stated",
+    "Short distances only, with the coolant level looked at cold before each drive. Stop and "
+    "switch off if the temperature climbs above its usual mark.",
+)
+
 PROCEDURE = Procedure(
     name="pressure_hold",
     title="Cooling system pressure hold",
@@ -977,12 +984,12 @@ PROCEDURE = Procedure(
     handling_u={"pressure": 0.5, "temperature": 0.3},
     patterns=(
         Pattern("steady", "the pressure stays", sound=True),
-        Pattern("falls_at_once", "falls at once, by more than half"),
-        Pattern("falls_faster", "falls faster than cooling explains"),
-        Pattern("falls_although_warming", "falls although warming"),
+        Pattern("falls_at_once", "falls at once, by more than half", driving=_WATCH_COOLANT),
+        Pattern("falls_faster", "falls faster than cooling explains", driving=_WATCH_COOLANT),
+        Pattern("falls_although_warming", "falls although warming", driving=_WATCH_COOLANT),
         Pattern("rises_less", "rises less than warming explains"),
-        Pattern("rises_more", "rises more than warming explains"),
-        Pattern("drips_seen", "coolant seen escaping", direct=True),
+        Pattern("rises_more", "rises more than warming explains", driving=_WATCH_COOLANT),
+        Pattern("drips_seen", "coolant seen escaping", direct=True, driving=_WATCH_COOLANT),
         Pattern("falls_as_cooling", "falls as cooling explains"),
         Pattern("rises_as_warming", "rises as warming explains"),
         UNDECIDED,

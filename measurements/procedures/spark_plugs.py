@@ -17,6 +17,7 @@ from measurements.core.procedure import (
     Caution,
     Choice,
     Confounder,
+    Driving,
     Effort,
     Grid,
     Limit,
@@ -404,6 +405,12 @@ def _not_for(context: Context) -> str:
 
 _FOUND = {"snug": "snug", "loose": "loose", "tight": "very tight", "damaged": "thread damaged"}
 
+_NOT_WITH_DAMAGE = Driving(
+    "do_not_drive",
+    "A damaged plug can drop pieces into the engine. Do not run it before the plug is renewed and "
+    "it is known what damaged it.",
+)
+
 PROCEDURE = Procedure(
     name="spark_plugs",
     title="Spark plugs by cylinder",
@@ -556,7 +563,7 @@ PROCEDURE = Procedure(
     handling_u={"gap": 0.02},
     patterns=(
         Pattern("all_normal", "all alike and normal", sound=True),
-        Pattern("damage", "damage to a plug", direct=True),
+        Pattern("damage", "damage to a plug", direct=True, driving=_NOT_WITH_DAMAGE),
         Pattern("one_unlike", "one unlike the rest"),
         Pattern("neighbours_unlike", "neighbours unlike the rest"),
         Pattern("several_unlike", "several unlike the rest or each other"),

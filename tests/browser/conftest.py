@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 
-from tests.browser.filled import OWNER
 from tests.browser.watch import watched
 from tests.live import PASSWORD, Server, copied, make_template, manage
 
@@ -50,6 +49,7 @@ def browser(chromium: str):
 def phone(browser, server: Server):
     """A phone-sized page, signed in as the technician; complaints of the browser are collected."""
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    context.set_default_timeout(10_000)
     page = watched(context.new_page())
     sign_in(page, server, "tomas")
     yield page
@@ -78,12 +78,9 @@ class Filled:
 
 
 @pytest.fixture(scope="session")
-def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Filled]:
+def filled(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Filled]:
     """The filled shop, made once."""
-    data = tmp_path_factory.mktemp("filled")
-    (data / "photos").mkdir()
-    (data / "secret").write_text("s" * 50, "ascii")
-    manage(data, "migrate", "--verbosity", "0")
+    data = copied(template, tmp_path_factory.mktemp("filled") / "live")
     to = data / "numbers.json"
     manage(
         data, "shell", "-c",
@@ -99,6 +96,6 @@ def reader(browser, filled: Filled):
     """A page of the filled shop, signed in as the owner, who may see all of it."""
     context = browser.new_context(viewport=PHONE)
     page = watched(context.new_page())
-    sign_in(page, filled.server, OWNER)
+    sign_in(page, filled.server, "nell")
     yield page
     context.close()

@@ -68,7 +68,6 @@ PAGES = (
     "/instruments/new/",
     "/instruments/{instrument}/",
     "/shop/",
-    "/shop/logo/change/",
     "/people/",
     "/people/new/",
     "/people/{person}/",
@@ -85,7 +84,7 @@ NO_PAGES = {
     "ticket-known", "ticket-questions", "ticket-stop-advice",  # pieces of a page
     "ticket-check-in-sheet", "photo-original", "photo-file", "report-pdf", "shop-logo",  # files
     "test-draft", "draft-discard", "test-mistyped", "photo-choice", "report-issue",
-    "sign-out", "instrument-retire",  # take only what is sent
+    "sign-out", "instrument-retire", "shop-logo-change",  # take only what is sent
     "test-again",  # leads on to a test's form
 }  # fmt: skip
 
@@ -122,17 +121,18 @@ def test_no_page_is_left_out(filled):
 
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_fits_and_can_be_used_by_everybody(reader, filled, path):
-    reader.complaints.clear()
     reader.emulate_media(color_scheme="light")
     reader.set_viewport_size({"width": PHONE, "height": 844})
     reader.goto(filled.address(path))
-    found = {"phone, by day": violations(reader)}
-    for width in (PHONE, NARROW, DESK):
-        found[f"sticks out at {width} px"] = sticks_out(reader, width)
-    found["desk, by day"] = violations(reader, only="color-contrast")
+    found = {f"sticks out at {width} px": sticks_out(reader, width) for width in (NARROW, DESK)}
     reader.emulate_media(color_scheme="dark")
-    found["desk, by night"] = violations(reader)
-    reader.set_viewport_size({"width": PHONE, "height": 844})
-    found["phone, by night"] = violations(reader, only="color-contrast")
-    found["the browser complains"] = reader.complaints
+    found["desk, by night"] = violations(reader, only="color-contrast")
+    reader.emulate_media(color_scheme="light")
+    found[f"sticks out at {PHONE} px"] = sticks_out(reader, PHONE)
+    # The bar under the thumb lies over whatever happens to be scrolled below it.
+    whole = reader.evaluate("document.documentElement.scrollHeight")
+    reader.set_viewport_size({"width": PHONE, "height": whole + 100})
+    found["phone, by day"] = violations(reader)
+    found["the browser complains"] = reader.complaints.copy()
+    reader.complaints.clear()
     assert {where: what for where, what in found.items() if what} == {}

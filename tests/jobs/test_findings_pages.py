@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import html
+import json
 import re
 
 import pytest
 from django.urls import reverse
 
-from jobs.actions import findings, swaps, tickets
+from jobs.actions import findings, runs, swaps, tickets
 from jobs.actions.photos import add_photos
+from jobs.finding_proposal import proposal
 from jobs.models import Finding, OpenWork
+from jobs.ticket_view import TicketView
+from shop.models import Profile
 from tests.jobs.pictures import strap_test, upload
+from tests.live import ROOT
 
 pytestmark = pytest.mark.django_db
 
@@ -194,3 +199,13 @@ def test_work_is_done_later(as_technician, ticket, owner):
     where = reverse("open-work-change", args=[ticket.number, entry.seq])
     as_technician.post(where, {"what": "Rear pads", "status": "done", "why": "fitted today"})
     assert OpenWork.objects.current().get().status == "done"
+
+
+def test_a_pattern_with_a_hazard_proposes_driving_advice(ticket, technician):
+    file = ROOT / "fixtures/readings/oil_level/below_uses_oil.json"
+    runs.record_test(
+        ticket=ticket, procedure="oil_level", by=technician, fault_present="unknown",
+        typed=json.loads(file.read_text("utf-8"))["typed"],
+    )
+    proposed = proposal(TicketView(ticket, Profile.current()).tests[0])
+    assert (proposed["advice"], "Top up" in proposed["advice_words"]) == ("only_as_stated", True)

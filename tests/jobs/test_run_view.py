@@ -49,7 +49,7 @@ def texts(value) -> list[str]:
         return [value]
     if isinstance(value, dict):
         skip = {"procedure", "tone", "outcome", "fault_present", "state_of_car", "address", "strip",
-                "chart"}
+                "chart", "advice"}
         return [t for key, item in value.items() if key not in skip for t in texts(item)]
     if isinstance(value, list):
         return [t for item in value for t in texts(item)]
