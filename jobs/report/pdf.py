@@ -10,6 +10,13 @@ from django.utils import translation
 
 from jobs.report.content import document_name
 
+# What a paper never shows would still cost time: words for narrow screens and screen readers, and
+# the small mark of a verdict where a strip to scale stands beside it.
+_HIDDEN = re.compile(
+    r'<caption class="away">.*?</caption>|<span class="(?:away|limit-short)".*?</span>', re.DOTALL
+)
+_WITH_STRIPS = re.compile(r'<table class="readings readings-strips">.*?</table>', re.DOTALL)
+_GLYPH = re.compile(r'(?<=">)<svg[^>]*viewBox="0 0 34 14".*?</svg>', re.DOTALL)
 _MARK = re.compile(r'(<svg\b[^>]*aria-hidden="true"[^>]*>)(?!<title>)')
 
 
@@ -47,8 +54,14 @@ def pdf_of(content: dict[str, Any]) -> bytes:
     """The PDF: tagged, with language, outline and alternative texts; reads only stored evidence."""
     from jobs.process import render
 
-    html = with_named_marks(html_of(content, for_paper=True), content["language"])
-    return render(html, language=content["language"])
+    return render(paper_html_of(content), language=content["language"])
+
+
+def paper_html_of(content: dict[str, Any]) -> str:
+    """The finished HTML that the PDF is made of."""
+    html = _HIDDEN.sub("", html_of(content, for_paper=True))
+    html = _WITH_STRIPS.sub(lambda table: _GLYPH.sub("", table.group()), html)
+    return with_named_marks(html, content["language"])
 
 
 def with_named_marks(html: str, language: str) -> str:

@@ -147,7 +147,7 @@ def main() -> int:
     from jobs.actions import reports
     from jobs.models import Ticket
     from jobs.report.content import content_of
-    from jobs.report.pdf import html_of, with_named_marks
+    from jobs.report.pdf import paper_html_of
     from shop.models import Person, Profile
 
     call_command("migrate", verbosity=0)
@@ -158,7 +158,7 @@ def main() -> int:
         return Ticket.objects.with_car().get(number=number)
 
     content = json.loads(json.dumps(content_of(ticket(), profile, by=owner)))
-    finished = with_named_marks(html_of(content, for_paper=True), "en")
+    finished = paper_html_of(content)
     plain = plain_document(finished)
     files = process._packaged_files() | process._evidence(finished, None)
     reports.issue(ticket=ticket(), profile=profile, by=owner)
@@ -169,7 +169,7 @@ def main() -> int:
         "plain document, tagged": lambda: library_alone(plain, files),
         "plain document, untagged": lambda: library_alone(plain, files, None),
         "- content alone": lambda: content_of(ticket(), profile, by=owner),
-        "- HTML alone": lambda: html_of(content, for_paper=True),
+        "- HTML alone": lambda: paper_html_of(content),
     }
     times: dict[str, list[tuple[float, float]]] = {name: [] for name in ways}
     for turn in range(ROUNDS + 1):

@@ -27,8 +27,8 @@ SIZES = (30, 300)
 TESTS = {
     "voltage_drop": "corroded_strap_hot",
     "charging": "holds_under_load",
-    "pressure_hold": "small_leak_cold",
     "oil_level": "between",
+    "pressure_hold": "small_leak_cold",
     "spark_plugs": "all_normal",
 }
 

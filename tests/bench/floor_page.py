@@ -20,7 +20,8 @@ from typing import Any
 ROWS = 50
 TEMPLATES = {
     "base.html": """<!doctype html><html lang=en><head>
-<title>{% block title %}{% endblock %}</title></head><body><header>{% if user.is_authenticated %}{{ user.username }}{% else %}Sign in{% endif %}
+<title>{% block title %}{% endblock %}</title></head>
+<body><header>{% if user.is_authenticated %}{{ user.username }}{% else %}Sign in{% endif %}
 </header><main>{% block main %}{% endblock %}</main></body></html>""",
     "row.html": """<tr class="{% if t.status == 'open' %}o{% endif %}">
 <td><a href="{% url 'one' t.pk %}">#{{ t.pk }}</a></td><td>{{ t.opened|date:"j M Y H:i" }}</td>

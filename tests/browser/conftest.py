@@ -14,8 +14,14 @@ from tests.browser.watch import watched
 from tests.live import PASSWORD, Server, copied, make_template, manage
 
 FLAGS = [
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
 ]
 PHONE = {"width": 390, "height": 844}
 
@@ -48,12 +54,18 @@ def browser(chromium: str):
 @pytest.fixture
 def phone(browser, server: Server):
     """A phone-sized page, signed in as the technician; complaints of the browser are collected."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
-    context.set_default_timeout(10_000)
-    page = watched(context.new_page())
-    sign_in(page, server, "tomas")
+    page = phone_page(browser, server)
     yield page
-    context.close()
+    page.context.close()
+
+
+def phone_page(browser: Any, server: Server, username: str = "tomas", **options: Any) -> Any:
+    """The same on any server, with further options of the browser's context."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, **options)
+    context.set_default_timeout(15_000)
+    page = watched(context.new_page())
+    sign_in(page, server, username)
+    return page
 
 
 def sign_in(page: Any, server: Server, username: str) -> None:
@@ -83,7 +95,9 @@ def filled(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     data = copied(template, tmp_path_factory.mktemp("filled") / "live")
     to = data / "numbers.json"
     manage(
-        data, "shell", "-c",
+        data,
+        "shell",
+        "-c",
         f"from pathlib import Path; from tests.browser.filled import fill; fill(Path({str(to)!r}))",
     )
     server = Server(data).start()

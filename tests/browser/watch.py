@@ -30,8 +30,10 @@ def watched(page: Any) -> Any:
     )
     page.on(
         "response",
-        lambda answer: answer.status >= 400
-        and page.complaints.append(f"{answer.status} {answer.request.method} {answer.url}"),
+        lambda answer: (
+            answer.status >= 400
+            and page.complaints.append(f"{answer.status} {answer.request.method} {answer.url}")
+        ),
     )
     return page
 

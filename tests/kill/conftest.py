@@ -8,7 +8,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -113,9 +113,9 @@ class Writers:
         self.processes: list[subprocess.Popen] = []
         self.logs: list[Path] = []
 
-    def start(self, port: int, count: int) -> None:
-        """So many devices, with seeds 1, 2, ..."""
-        for seed in range(1, count + 1):
+    def start(self, port: int, kinds: Sequence[str]) -> None:
+        """A device for each of these lists of kinds, with seeds 1, 2, ..."""
+        for seed, list_of_kinds in enumerate(kinds, start=1):
             log = self.folder / f"writer-{seed}.log"
             log.touch()
             self.logs.append(log)
@@ -123,7 +123,7 @@ class Writers:
                 subprocess.Popen(
                     [
                         sys.executable, "-m", "tests.kill.writer", str(port), str(self.number),
-                        str(seed), str(log),
+                        str(seed), str(log), list_of_kinds,
                     ],
                     cwd=ROOT, stderr=(self.folder / f"writer-{seed}.err").open("wb"),
                 )

@@ -26,7 +26,8 @@ pytestmark = pytest.mark.kill
 TRIALS = 50
 GRANIAN_TRIALS = 3
 MUTANT_TRIALS_AT_MOST = 60
-WRITERS = 2
+WRITERS = ("photos,note", "photos,test", "note,test")
+"""Devices, and what each writes in turn."""
 SHORTEST_S, LONGEST_S = 0.020, 0.300
 SYNC_MS = "8"  # of a memory card; each photo is synced with up to four folders
 SEED = 20
@@ -46,7 +47,7 @@ def begin(server, writers) -> None:
     """A first life in which everybody signs in."""
     server.start()
     writers.start(server.port, WRITERS)
-    wait_until(lambda: writers.said().count('"signed in"') == WRITERS, writers)
+    wait_until(lambda: writers.said().count('"signed in"') == len(WRITERS), writers)
     server.kill()
 
 
@@ -78,10 +79,16 @@ def end(server, writers, data: Path) -> Survivors:
     """A last life in which everybody gets an answer, then what stands."""
     before = writers.said().count('"saved"')
     server.start()
-    wait_until(lambda: writers.said().count('"saved"') >= before + 2 * WRITERS, writers)
+    wait_until(lambda: writers.said().count('"saved"') >= before + 2 * len(WRITERS), writers)
     writers.stop()
     server.kill()
-    return look(data, writers.logs)
+    found = look(data, writers.logs)
+    print(
+        f"{found.saved} acknowledged, {found.entries} entries, {len(found.open)} saved without an"
+        f" answer, {len(found.orphans)} files without a row, {len(found.dangling)} rows without a"
+        " file"
+    )
+    return found
 
 
 def sweep(data: Path) -> set[str]:
@@ -104,7 +111,7 @@ def test_fifty_kills_lose_nothing_that_was_acknowledged(data, number, nursery, w
         trial(server, writers, chances)
     found = end(server, writers, data)
     assert found.faults == {}
-    assert len(found.open) <= WRITERS * (TRIALS + 1)
+    assert len(found.open) <= len(WRITERS) * (TRIALS + 1)
     assert writers.said().count('"open"') >= TRIALS / 2, "too few kills hit somebody's sending"
     assert found.saved >= 2 * TRIALS, "too little was written for this to mean anything"
     checked = verify(data)
@@ -128,11 +135,14 @@ def test_a_row_before_its_file_is_caught_by_the_same_check(data, number, nursery
     server = nursery("--sync-ms", SYNC_MS, "--row-first")
     chances = random.Random(SEED)
     begin(server, writers)
-    for _ in range(MUTANT_TRIALS_AT_MOST):
+    kills = 0
+    while kills < MUTANT_TRIALS_AT_MOST:
+        kills += 1
         trial(server, writers, chances)
         found = look(data, writers.logs)
         if found.dangling:
             break
+    print(f"kill {kills} showed it")
     writers.stop()
     assert found.dangling, f"{MUTANT_TRIALS_AT_MOST} kills, and the wrong order was not noticed"
     assert verify(data).returncode == 1

@@ -1,6 +1,6 @@
 """A person's device that never rests: photos, notes and tests in turn, each with a key of its own.
 
-`python -m tests.kill.writer PORT TICKET SEED LOG`. A line of JSON goes to LOG before each sending
+`python -m tests.kill.writer PORT TICKET SEED LOG KINDS`. A line of JSON goes to LOG before each sending
 ("sent") and after each answer ("saved"); where no answer came the outcome stays open ("open"), and
 half of those are sent again with the same key until an answer comes, as a person would.
 """
@@ -14,6 +14,7 @@ import json
 import random
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -43,13 +44,13 @@ class Writer:
         """A line of the log, out of this process before anything else happens."""
         self.log.write(json.dumps({"what": what, **facts}) + "\n")
 
-    def run(self) -> None:
-        """Until killed."""
+    def run(self, kinds: Sequence[str]) -> None:
+        """These kinds in turn, until killed."""
         self.visitor.sign_in()
         self.write("signed in")
         number = 0
         while True:
-            self.save(KINDS[number % len(KINDS)])
+            self.save(kinds[number % len(kinds)])
             number += 1
 
     def save(self, kind: str) -> None:
@@ -106,5 +107,5 @@ def _seq(answer: Answer, facts: dict[str, Any]) -> int:
 
 
 if __name__ == "__main__":
-    port, ticket, seed, log = sys.argv[1:]
-    Writer(int(port), int(ticket), int(seed), Path(log)).run()
+    port, ticket, seed, log, kinds = sys.argv[1:]
+    Writer(int(port), int(ticket), int(seed), Path(log)).run(kinds.split(","))
