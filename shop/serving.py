@@ -29,9 +29,18 @@ def prepare(say: Say) -> None:
                 "Name another one in BAYWITNESS_DATA."
             ) from error
     environment.make_secret(settings.DATA)
+    _sweep()
     say("Bringing the database up to date ...")
     call_command("migrate", verbosity=0, interactive=False)
     call_command("check", databases=["default"], verbosity=0)
+
+
+def _sweep() -> None:
+    """Remove half-received uploads of an earlier crash. Originals without a row stay: a restored
+    database may be older than its photos."""
+    from jobs.photos import store
+
+    store.sweep(settings.PHOTO_FOLDER, is_referenced=lambda _sha256: True)
 
 
 def say_what_is_off(say: Say) -> None:

@@ -216,7 +216,9 @@ def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
 
 def _waiting(view: TicketView) -> list[str]:
     said = unique(item.data.get("waiting_risk") for item in view.findings)
-    said += unique(item.data.get("risk") for item in view.open_work)
+    for risk in unique(item.data.get("risk") for item in view.open_work):
+        if inside(risk).lower() not in " ".join(said).lower():
+            said.append(risk)
     if not said and view.complaints:
         return [_("We can't say what waiting would risk.")]
     return unique(sentence(text) for text in said)

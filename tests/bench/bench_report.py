@@ -36,7 +36,7 @@ PLAIN_STYLE = """@page { size: A4; margin: 18mm 15mm 16mm;
   @bottom-right { content: "Page " counter(page) " of " counter(pages); font-size: 8pt } }
 body { font: 9.5pt/1.35 "DejaVu Sans", sans-serif } h1 { font-size: 18pt }
 h2 { font-size: 12pt; break-after: avoid } table { border-collapse: collapse; width: 100% }
-th, td { border-bottom: .4pt solid #bbb; padding: 1.2mm 2mm; text-align: left } th { background: #eee }
+th, td { border-bottom: .4pt solid #bbb; padding: 1.2mm 2mm; text-align: left }
 .photo { display: inline-block; width: 57mm; margin: 0 1mm 3mm 0; vertical-align: top }
 .photo img { width: 57mm; height: 43mm; object-fit: cover } img, svg { max-width: 100% }"""
 
@@ -97,7 +97,7 @@ def plain_document(report: str) -> str:
     for part in [*found, ""]:
         if part.startswith("<tr") and "<img" not in part:
             cells = re.findall(r"<t[hd]\b[^>]*>(.*?)</t[hd]>", part, re.DOTALL)
-            rows.append("<tr>" + "".join(f"<td>{_words(cell)}</td>" for cell in cells) + "</tr>")
+            rows.append("<tr>" + "".join(f"<td>{_cell(cell)}</td>" for cell in cells) + "</tr>")
             continue
         if rows:
             parts.append(f"<table>{''.join(rows)}</table>")
@@ -116,6 +116,12 @@ def plain_document(report: str) -> str:
         f'<!doctype html><html lang="en"><title>Report</title><style>{PLAIN_STYLE}</style>'
         + "".join(parts)
     )
+
+
+def _cell(cell: str) -> str:
+    """The cell's words; a strip to scale is a chart too and stays."""
+    strip = re.match(r"\s*<svg.*?</svg>", cell, re.DOTALL)
+    return strip.group() if strip else _words(cell)
 
 
 def _words(part: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import io
 import re
 from collections.abc import Iterator
@@ -38,6 +39,7 @@ def close_up(base: str, spot: str, *, tall: bool = False) -> Image.Image:
     return Image.blend(scene.filter(ImageFilter.GaussianBlur(9)), grain, 0.18)
 
 
+@functools.cache
 def turned_heic() -> bytes:
     """A HEIC that lies on its side in the file and is shown upright by its own turn."""
     lying = close_up("dimgray", "sienna", tall=True).transpose(Image.Transpose.ROTATE_90)

@@ -8,13 +8,21 @@ REPORT_VIOLATIONS = """document.addEventListener("securitypolicyviolation", (eve
     console.error("policy: " + event.violatedDirective + " " + event.blockedURI));"""
 
 STICKS_OUT = """(width) => {
-    const out = [];
-    if (document.documentElement.scrollWidth > width)
-        for (const each of document.body.querySelectorAll("*")) {
-            const box = each.getBoundingClientRect();
-            if (box.width && box.right + scrollX > width + 1)
-                out.push(`${each.tagName.toLowerCase()}.${each.className} to ${box.right}`);
-        }
+    const said = (each) => `${each.tagName}.${each.getAttribute("class")}`;
+    const how = (each) => getComputedStyle(each).overflowX;
+    const scrolls = (each) =>
+        each && (["auto", "scroll"].includes(how(each)) || scrolls(each.parentElement));
+    const out = [], whole = document.documentElement.scrollWidth;
+    if (whole > width) out.push(`the page is ${whole} px wide`);
+    for (const each of document.body.querySelectorAll("*")) {
+        const box = each.getBoundingClientRect();
+        if (box.width < 2 || box.height < 2 || each.closest(".away")) continue;
+        if (box.right + scrollX > width + 1 && !scrolls(each.parentElement))
+            out.push(`${said(each)} reaches to ${box.right}`);
+        if (each.matches("input, select, textarea")) continue; // what is typed scrolls in its box
+        if (["clip", "hidden"].includes(how(each)) && each.scrollWidth > each.clientWidth + 1)
+            out.push(`${said(each)} cuts off ${each.scrollWidth - each.clientWidth} px`);
+    }
     return out.slice(0, 5);
 }"""
 
@@ -39,6 +47,6 @@ def watched(page: Any) -> Any:
 
 
 def sticks_out(page: Any, width: int) -> list[str]:
-    """Elements that make the page wider than the window, the page set to this width."""
+    """What reaches beyond a window of this width, or is cut off; not what scrolls by itself."""
     page.set_viewport_size({"width": width, "height": 844 if width < 600 else 900})
     return page.evaluate(STICKS_OUT, width)

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from tests.kill.survivors import read_logs
 from tests.live import ROOT, copied, make_template, manage, surroundings
 
 OPEN_A_TICKET = """
@@ -129,9 +130,10 @@ class Writers:
                 )
             )
 
-    def said(self) -> str:
-        """All logs, as they stand."""
-        return "".join(log.read_text("utf-8") for log in self.logs)
+    def count(self, what: str, kind: str = "") -> int:
+        """How many lines of all logs say so."""
+        said = read_logs(self.logs)
+        return sum(line["what"] == what and kind in line.get("kind", "") for line in said)
 
     def check(self) -> None:
         """A writer that has ended met an answer that it must not get."""

@@ -1,11 +1,12 @@
 """A parent that loads the application once and forks it off as a server, again and again.
 
-`python -m tests.kill.nursery [--sync-ms N] [--row-first]` on the data folder of its environment.
-It prints the port; for each line that it reads, it waits for the last server's end, forks the next
-and prints its process number. What a server does is all the application's: middleware, views,
-store, helper process, record; only the socket is the development server's.
+`python -m tests.kill.nursery [--sync-ms N] [--answer-ms N] [--row-first]` on the data folder of its
+environment. It prints the port; for each line that it reads, it waits for the last server's end,
+forks the next and prints its process number. What a server does is all the application's:
+middleware, views, store, helper process, record; only the socket is the development server's.
 
 --sync-ms: the disk takes that long to sync a photo, as a workshop's memory card does.
+--answer-ms: what was saved takes that long to be answered, as on a workshop's network.
 --row-first: the deliberate mistake. The row is committed before its file has its place.
 """
 
@@ -34,6 +35,18 @@ class SlowDisk:
         """Wait, then sync."""
         time.sleep(self.seconds)
         os.fsync(handle)
+
+
+def answering_late(application: Any, seconds: float) -> Any:
+    """The application, whose answers to forms are under way for a while."""
+
+    def answer(environ: dict[str, Any], start_response: Any) -> Any:
+        response = application(environ, start_response)
+        if environ["REQUEST_METHOD"] == "POST":
+            time.sleep(seconds)
+        return response
+
+    return answer
 
 
 def write_rows_first() -> None:
@@ -99,9 +112,10 @@ def main() -> None:
     """Fork a server for each line."""
     wanted = argparse.ArgumentParser()
     wanted.add_argument("--sync-ms", type=float, default=0)
+    wanted.add_argument("--answer-ms", type=float, default=0)
     wanted.add_argument("--row-first", action="store_true")
     how = wanted.parse_args()
-    application = load()
+    application = answering_late(load(), how.answer_ms / 1000)
     from jobs.photos import store
 
     store.os = SlowDisk(how.sync_ms / 1000)

@@ -88,6 +88,8 @@ class Visitor:
         try:
             self._line.request(method, path, body or None, sent)
             response = self._line.getresponse()
+            if not (response.chunked or "Content-Length" in response.headers):
+                raise http.client.IncompleteRead(b"")  # the server died within its headers
             text = response.read().decode("utf-8", "replace")
         except BaseException:
             self._line.close()

@@ -1,8 +1,9 @@
 """A person's device that never rests: photos, notes and tests in turn, each with a key of its own.
 
-`python -m tests.kill.writer PORT TICKET SEED LOG KINDS`. A line of JSON goes to LOG before each sending
-("sent") and after each answer ("saved"); where no answer came the outcome stays open ("open"), and
-half of those are sent again with the same key until an answer comes, as a person would.
+`python -m tests.kill.writer PORT TICKET SEED LOG KINDS`. A line of JSON goes to LOG before each
+sending ("sent") and after each answer ("saved"); where no answer came the outcome stays open
+("open"), and half of those are sent again with the same key until an answer comes, as a person
+would.
 """
 
 from __future__ import annotations

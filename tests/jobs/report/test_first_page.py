@@ -79,7 +79,9 @@ def test_a_car_in_pieces_is_not_to_be_driven_whatever_was_found(report, repaired
     assert content["cautions"][0].startswith("The car is not together just now")
 
 
-def test_the_warning_of_the_first_call_stands_until_something_is_found(report, van, customer, owner):
+def test_the_warning_of_the_first_call_stands_until_something_is_found(
+    report, van, customer, owner
+):
     opened = tickets.open_ticket(car=van, customer=customer, by=owner, facts={})
     tickets.add_complaint(
         ticket=opened, words="It boils over.", family="overheats", by=owner,
@@ -118,6 +120,17 @@ def test_what_the_shop_stands_for(report, repaired):
     ]
 
 
+def test_a_risk_that_finding_and_open_work_share_is_said_once(report, ticket, owner):
+    findings.add(
+        ticket=ticket, by=owner, certainty="suspected", sentence="The hose leaks.",
+        advice="no_restriction", facts={"waiting_risk": "The leak can grow. Carpets rot."},
+    )
+    findings.add_open_work(
+        ticket=ticket, by=owner, what="New hose", status="declined", risk="the leak can grow"
+    )
+    assert report(ticket)["short"]["waiting"] == ["The leak can grow. Carpets rot."]
+
+
 # --- whether it happened while we tested ---------------------------------------------------------
 
 
@@ -137,7 +150,7 @@ def test_a_good_result_while_it_was_absent_says_little(report, ticket, owner):
     made(ticket, owner, "voltage_drop", "strap_renewed_hot", fault_present="no")
     said = tried(report(ticket))
     assert said[0].endswith("a good result there says little.")
-    assert said[1] == "The fault did not appear while we had the car. That does not mean it is gone."
+    assert said[1] == str(words.sentence("not_reproduced"))
 
 
 def test_what_nobody_noted_is_not_claimed_either_way(report, ticket, owner):
