@@ -34,5 +34,7 @@ def photo_of(ticket: Ticket, frame: str) -> Photo:
         raise Http404
     return get_object_or_404(
         Photo.objects.select_related("entry", "blob", "choice"),
-        ticket=ticket, entry__seq=int(digits), letter=frame[len(digits):],
+        ticket=ticket,
+        entry__seq=int(digits),
+        letter=frame[len(digits) :],
     )

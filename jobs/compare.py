@@ -42,8 +42,11 @@ def compare(
     if procedure is None:
         return Comparison(title, refused=_("Not compared: this test is no longer made."))
     found = core.compare(
-        procedure, earlier.readings, later.readings,
-        context_before=earlier.context, context_after=later.context,
+        procedure,
+        earlier.readings,
+        later.readings,
+        context_before=earlier.context,
+        context_after=later.context,
     )
     if not found.comparable:
         reasons = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)
@@ -54,10 +57,7 @@ def compare(
         )
     return Comparison(
         title=title,
-        rows=[
-            _row(change, later, found.changes)
-            for change in _in_order(found.changes)
-        ],
+        rows=[_row(change, later, found.changes) for change in _in_order(found.changes)],
         notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
         chart=_chart(found, later, title, ground, after),
     )
@@ -85,7 +85,9 @@ def _row(change: core.Change, later: Recorded, changes: tuple[core.Change, ...])
         "change": delta if change.change <= 0 else f"+{delta}",
         "u": half,
         "direction": {
-            "less": _("less"), "more": _("more"), "no clear change": _("no clear change"),
+            "less": _("less"),
+            "more": _("more"),
+            "no clear change": _("no clear change"),
         }[change.direction],
     }
 
@@ -98,9 +100,7 @@ def _label(change: core.Change, changes: tuple[core.Change, ...]) -> str:
     return change.label.rsplit(", ", 1)[0]
 
 
-def _chart(
-    found: core.Comparison, later: Recorded, title: str, ground: str, after: Run
-) -> str:
+def _chart(found: core.Comparison, later: Recorded, title: str, ground: str, after: Run) -> str:
     limits = {v.address: (v.low, v.high) for v in later.assessment.verdicts}
     quantity = found.changes[0].quantity
     told = "; ".join(

@@ -92,8 +92,11 @@ class Story:
         for told in self.text["cars"]:
             facts = {k: v for k, v in told.items() if k not in {"key", "owner", "engine"}}
             self.cars[told["key"]] = cars.add(
-                by=owner, region=self.text["shop"]["region"], owner=self.customers[told["owner"]],
-                engine=Engine.from_json(told["engine"]).as_json(), **facts,
+                by=owner,
+                region=self.text["shop"]["region"],
+                owner=self.customers[told["owner"]],
+                engine=Engine.from_json(told["engine"]).as_json(),
+                **facts,
             )
 
     def _ticket(self, told: Event) -> None:
@@ -131,8 +134,11 @@ class Story:
 
     def _complaint(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         return tickets.add_complaint(
-            ticket=ticket, words=event["words"], family=event["family"],
-            conditions=words.read_conditions(event["conditions"]), **how,
+            ticket=ticket,
+            words=event["words"],
+            family=event["family"],
+            conditions=words.read_conditions(event["conditions"]),
+            **how,
         )
 
     def _wish(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
@@ -173,11 +179,17 @@ class Story:
             (self.folder / "pictures" / frame["file"]).read_bytes(), name=frame["file"]
         )
         entry = photos.add_photos(
-            ticket=ticket, uploads=[file], subject=frame["subject"],
-            place=frame.get("place", ""), caption=frame["caption"], alt=frame["alt"], run=run,
+            ticket=ticket,
+            uploads=[file],
+            subject=frame["subject"],
+            place=frame.get("place", ""),
+            caption=frame["caption"],
+            alt=frame["alt"],
+            run=run,
             swap_uid=swap.uid if swap else None,
             alteration_uid=altered.uid if altered else None,
-            complaint_uid=complaint.uid if complaint else None, **how,
+            complaint_uid=complaint.uid if complaint else None,
+            **how,
         )
         self.frames[frame["file"]] = entry.photos.get()
         return entry
@@ -202,8 +214,11 @@ class Story:
                 self.awaited.remove(event)
                 swap = swaps.current_version(ticket, self.entries[event["key"]].swap.uid)
                 swaps.change(
-                    entry=swap.entry, why="completed", after=self._runs(event["after"]),
-                    facts={"outcome": event.get("outcome", "not_checked")}, **how,
+                    entry=swap.entry,
+                    why="completed",
+                    after=self._runs(event["after"]),
+                    facts={"outcome": event.get("outcome", "not_checked")},
+                    **how,
                 )
 
     def _fitted_elsewhere(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
@@ -233,21 +248,37 @@ class Story:
     def _finding(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         complaint = self.entries.get(event.get("complaint", ""))
         told = {
-            "kind", "key", "at", "by", "complaint", "certainty", "sentence", "advice", "rests_on",
+            "kind",
+            "key",
+            "at",
+            "by",
+            "complaint",
+            "certainty",
+            "sentence",
+            "advice",
+            "rests_on",
         }
         facts = {k: v for k, v in event.items() if k not in told and v}
         if complaint:
             facts["complaint"] = str(complaint.complaint.uid)
         return findings.add(
-            ticket=ticket, certainty=event["certainty"], sentence=event["sentence"],
-            advice=event["advice"], facts=facts,
-            rests_on=[self._evidence(ticket, name) for name in event.get("rests_on", [])], **how,
+            ticket=ticket,
+            certainty=event["certainty"],
+            sentence=event["sentence"],
+            advice=event["advice"],
+            facts=facts,
+            rests_on=[self._evidence(ticket, name) for name in event.get("rests_on", [])],
+            **how,
         )
 
     def _open_work(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         return findings.add_open_work(
-            ticket=ticket, what=event["what"], status=event["status"], risk=event.get("risk", ""),
-            until=event.get("until", ""), **how,
+            ticket=ticket,
+            what=event["what"],
+            status=event["status"],
+            risk=event.get("risk", ""),
+            until=event.get("until", ""),
+            **how,
         )
 
     def _report(self, ticket: Ticket, event: Event, **how: Any) -> Entry | None:
@@ -266,8 +297,12 @@ class Story:
             for item in Apart.objects.filter(ticket=ticket, run__isnull=False).still():
                 apart.tick_back(ticket=ticket, apart=item, **how)
         return tickets.move(
-            ticket=ticket, to=event["to"], waits_for=event.get("waits_for", ""),
-            note=event.get("words", ""), odometer_out=event.get("odometer_out"), **how,
+            ticket=ticket,
+            to=event["to"],
+            waits_for=event.get("waits_for", ""),
+            note=event.get("words", ""),
+            odometer_out=event.get("odometer_out"),
+            **how,
         )
 
     def _runs(self, names: list[str]) -> list:

@@ -45,7 +45,10 @@ class RunPage:
     def conditions(self) -> ConditionsForm:
         """Which complaint, was it there, engine, instruments."""
         return ConditionsForm(
-            self.ticket, self.procedure, self.data, initial=self.shown,
+            self.ticket,
+            self.procedure,
+            self.data,
+            initial=self.shown,
             corrects=self.corrects is not None,
         )
 
@@ -54,8 +57,11 @@ class RunPage:
         """What judging may use beside the readings, as the form stands."""
         asked = self.conditions
         return runs.context_for(
-            ticket=self.ticket, procedure=self.procedure, instruments=asked.instruments,
-            complaint_uid=asked.complaint_uid, fault_present=asked.fault_present,
+            ticket=self.ticket,
+            procedure=self.procedure,
+            instruments=asked.instruments,
+            complaint_uid=asked.complaint_uid,
+            fault_present=asked.fault_present,
             state_of_car=asked.state_of_car,
             but=self.corrects.run_link.run if self.corrects else None,
         )
@@ -90,12 +96,19 @@ class RunPage:
         """Record the test."""
         asked = self.conditions
         return runs.record_test(
-            ticket=self.ticket, procedure=self.procedure.name, typed=self.form.typed, by=by,
-            complaint_uid=asked.complaint_uid, fault_present=asked.fault_present,
-            state_of_car=asked.state_of_car, again_of=self.again, instruments=asked.instruments,
+            ticket=self.ticket,
+            procedure=self.procedure.name,
+            typed=self.form.typed,
+            by=by,
+            complaint_uid=asked.complaint_uid,
+            fault_present=asked.fault_present,
+            state_of_car=asked.state_of_car,
+            again_of=self.again,
+            instruments=asked.instruments,
             subject=asked.cleaned_data.get("subject", ""),
             measured_at=asked.cleaned_data["measured_at"] or self._measured_before,
-            corrects=self.corrects, why=asked.cleaned_data.get("why", ""),
+            corrects=self.corrects,
+            why=asked.cleaned_data.get("why", ""),
             client_key=asked.cleaned_data["client_key"],
         )
 
@@ -185,18 +198,24 @@ class RunPage:
             run,
             lambda a: a in keep or (a.split(".")[0], a.rsplit(".", 1)[-1]) in named,
         )
-        return found | {"state_of_car": run.state_of_car, "subject": _subject(run)} | {
-            f"tool_{kind}": pk for kind, pk in run.data.get("instruments", {}).items()
-        }
+        return (
+            found
+            | {"state_of_car": run.state_of_car, "subject": _subject(run)}
+            | {f"tool_{kind}": pk for kind, pk in run.data.get("instruments", {}).items()}
+        )
 
     def _of_corrected(self, link: RunLink) -> dict[str, Any]:
         run = link.run
-        return _fields(run, lambda _address: True) | {
-            "state_of_car": run.state_of_car,
-            "fault_present": link.fault_present,
-            "complaint": str(link.complaint_uid) if link.complaint_uid else NO_COMPLAINT,
-            "subject": _subject(run),
-        } | {f"tool_{kind}": pk for kind, pk in run.data.get("instruments", {}).items()}
+        return (
+            _fields(run, lambda _address: True)
+            | {
+                "state_of_car": run.state_of_car,
+                "fault_present": link.fault_present,
+                "complaint": str(link.complaint_uid) if link.complaint_uid else NO_COMPLAINT,
+                "subject": _subject(run),
+            }
+            | {f"tool_{kind}": pk for kind, pk in run.data.get("instruments", {}).items()}
+        )
 
     # --- for the template -----------------------------------------------------------------------
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def swap_view(view: TicketView, item: EntryView) -> dict[str, Any]:
-    """Plain data of one swap; comparisons only where a test before and one after belong together."""
+    """Plain data of one swap; compared only where a test before and one after belong together."""
     data = item.data
     return {
         "no": item.entry.seq,
@@ -49,7 +49,8 @@ def _warranty(data: dict[str, Any]) -> str:
     months, km = data.get("warranty_months"), data.get("warranty_km")
     if months and km:
         return _("%(months)s months or %(km)s km, whichever comes first") % {
-            "months": months, "km": f"{km:,}".replace(",", "\u00a0"),
+            "months": months,
+            "km": f"{km:,}".replace(",", "\u00a0"),
         }
     if months:
         return _("%(months)s months") % {"months": months}

@@ -19,7 +19,6 @@ from jobs.swap_view import swap_view
 from measurements.procedures import PROCEDURES, procedure_called
 from shop.models import Person, Profile
 
-
 COMPLETED = "completed"  # why a later version of a swap only adds what was left for the desk
 
 
@@ -361,4 +360,3 @@ class TicketView:
 
     def _has(self, subject: str) -> bool:
         return any(photo.subject == subject for photo in self._frames.values())
-

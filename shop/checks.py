@@ -57,9 +57,7 @@ def _pragmas(alias: str) -> list[Error]:
         return []
     expected = {"foreign_keys": 1, "recursive_triggers": 1}
     with connection.cursor() as cursor:
-        actual = {
-            name: cursor.execute(f"PRAGMA {name}").fetchone()[0] for name in expected
-        }
+        actual = {name: cursor.execute(f"PRAGMA {name}").fetchone()[0] for name in expected}
     wrong = [f"{k}={actual[k]}" for k in expected if actual[k] != expected[k]]
     if not wrong:
         return []

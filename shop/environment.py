@@ -1,4 +1,4 @@
-"""Every environment variable that the application reads, in one table, with its type and default."""
+"""Every environment variable that the application reads, in one table, with its default."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def data_folder(*, demo: bool) -> Path:
 
 
 def hosts(public: str) -> list[str]:
-    """Names that the server answers to: public address, this machine's own, those of the setting."""
+    """Names that the server answers to: public address, the machine's own, the setting's."""
     import socket
 
     names = ["localhost", "127.0.0.1", "[::1]", public, socket.gethostname()]

@@ -104,9 +104,23 @@ def run(host: str, port: int) -> None:
     for connection in connections.all():
         connection.close()
     command = [
-        sys.executable, "-m", "granian", "--interface", "wsgi", "--host", host, "--port",
-        str(port), "--workers", "1", "--blocking-threads", "2", "--no-ws", "--log-level",
-        "warning", "shop.wsgi:application",
+        sys.executable,
+        "-m",
+        "granian",
+        "--interface",
+        "wsgi",
+        "--host",
+        host,
+        "--port",
+        str(port),
+        "--workers",
+        "1",
+        "--blocking-threads",
+        "2",
+        "--no-ws",
+        "--log-level",
+        "warning",
+        "shop.wsgi:application",
     ]
     surroundings = os.environ | {
         "DJANGO_SETTINGS_MODULE": "shop.settings",

@@ -15,9 +15,7 @@ PHOTO_FOLDER = DATA / "photos"
 
 # Commands that sign nothing may run before the first start has made a lasting secret.
 SECRET_KEY = environment.secret_key(DATA) or secrets.token_urlsafe(48)
-SECRET_KEY_FALLBACKS = [
-    key for key in [environment.text("BAYWITNESS_SECRET_BEFORE")] if key
-]
+SECRET_KEY_FALLBACKS = [key for key in [environment.text("BAYWITNESS_SECRET_BEFORE")] if key]
 
 ADDRESS = environment.text("BAYWITNESS_ADDRESS", "http://localhost:8000").rstrip("/")
 SECURE = ADDRESS.startswith("https://")

@@ -10,8 +10,6 @@ import pytest
 pytest_plugins = ["tests.needs"]
 
 
-
-
 @pytest.fixture(autouse=True)
 def no_network(monkeypatch: pytest.MonkeyPatch) -> None:
     """Tests reach this machine and nothing else."""
@@ -94,8 +92,15 @@ def van(owner, customer):
     from shop.actions import cars
 
     return cars.add(
-        plate="TS58 KLV", region="GB", make="Corvane", model="Hauler 22", year=2016,
-        fuel="diesel", engine={"layout": "line", "cylinders": 4}, owner=customer, by=owner,
+        plate="TS58 KLV",
+        region="GB",
+        make="Corvane",
+        model="Hauler 22",
+        year=2016,
+        fuel="diesel",
+        engine={"layout": "line", "cylinders": 4},
+        owner=customer,
+        by=owner,
     )
 
 
@@ -109,8 +114,11 @@ def ticket(van, customer, owner):
         car=van, customer=customer, by=owner, facts={"odometer_in": 148_230, "odometer_unit": "km"}
     )
     tickets.add_complaint(
-        ticket=opened, words="Turns over slowly once it is hot.", by=owner,
-        family="starts_badly", conditions=words.read_conditions({"engine_temperature": ["hot"]}),
+        ticket=opened,
+        words="Turns over slowly once it is hot.",
+        by=owner,
+        family="starts_badly",
+        conditions=words.read_conditions({"engine_temperature": ["hot"]}),
     )
     return opened
 

@@ -42,7 +42,11 @@ def manage(data: Path, *words: str, text: str = "") -> None:
     """Run a command of manage.py on a data folder."""
     subprocess.run(
         [sys.executable, str(ROOT / "manage.py"), *words],
-        env=surroundings(data), cwd=ROOT, check=True, input=text.encode(), capture_output=True,
+        env=surroundings(data),
+        cwd=ROOT,
+        check=True,
+        input=text.encode(),
+        capture_output=True,
     )
 
 
@@ -77,13 +81,29 @@ class Server:
             self.port = self.port or probe.getsockname()[1]
         self.process = subprocess.Popen(
             [
-                sys.executable, "-m", "granian", "--interface", "wsgi", "--host", "127.0.0.1",
-                "--port", str(self.port), "--workers", str(self.workers),
-                "--blocking-threads", "2", "--no-ws", "--log-level", "error",
+                sys.executable,
+                "-m",
+                "granian",
+                "--interface",
+                "wsgi",
+                "--host",
+                "127.0.0.1",
+                "--port",
+                str(self.port),
+                "--workers",
+                str(self.workers),
+                "--blocking-threads",
+                "2",
+                "--no-ws",
+                "--log-level",
+                "error",
                 "shop.wsgi:application",
             ],
-            env=surroundings(self.data), cwd=ROOT, start_new_session=True,
-            stdout=subprocess.DEVNULL, stderr=(self.data / "server.log").open("ab"),
+            env=surroundings(self.data),
+            cwd=ROOT,
+            start_new_session=True,
+            stdout=subprocess.DEVNULL,
+            stderr=(self.data / "server.log").open("ab"),
         )
         until = time.monotonic() + wait_seconds
         while True:

@@ -79,8 +79,12 @@ class Stocked:
             "part_out": "strap", "part_in": "strap, new",
         })  # fmt: skip
         finding = findings.add(
-            ticket=ticket, by=owner, certainty="suspected", sentence="The strap is corroded.",
-            advice="no_restriction", rests_on=[self.test.run_link.run],
+            ticket=ticket,
+            by=owner,
+            certainty="suspected",
+            sentence="The strap is corroded.",
+            advice="no_restriction",
+            rests_on=[self.test.run_link.run],
         )
         work = findings.add_open_work(ticket=ticket, by=owner, what="tyres", status="open")
         note = tickets.add_note(ticket=ticket, words="Belt glazed.", by=owner)
@@ -91,13 +95,20 @@ class Stocked:
             by=owner, kind="multimeter", name="yellow meter", accuracy="0.5 % + 2 digits"
         )
         self.numbers = {
-            "finding": finding.seq, "swap": self.swap.seq, "test": self.test.seq,
-            "ticket-complaint": complaint.seq, "entry": note.seq, "open-work": work.seq,
+            "finding": finding.seq,
+            "swap": self.swap.seq,
+            "test": self.test.seq,
+            "ticket-complaint": complaint.seq,
+            "entry": note.seq,
+            "open-work": work.seq,
         }
         self.uids = {"apart": off.apart.uid, "alteration": on.alteration.uid}
         self.rows = {
-            "car": ticket.car_id, "customer": ticket.customer_id, "person": owner.pk,
-            "instrument": meter.pk, "limit": ticket.car_id,
+            "car": ticket.car_id,
+            "customer": ticket.customer_id,
+            "person": owner.pk,
+            "instrument": meter.pk,
+            "limit": ticket.car_id,
         }
         self.frame = f"{photo.seq}a"
 
@@ -107,7 +118,10 @@ class Stocked:
 
     def _example(self, name: str, part: str) -> Any:
         plain = {
-            "number": self.ticket.number, "frame": self.frame, "size": "thumb", "revision": 1,
+            "number": self.ticket.number,
+            "frame": self.frame,
+            "size": "thumb",
+            "revision": 1,
             "procedure": "voltage_drop",
         }
         if part in plain:

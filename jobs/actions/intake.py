@@ -70,13 +70,25 @@ def take_in(
     if bringer:
         facts["people"] = [{"part": "bringer", "customer": str(bringer.uid)}]
     ticket = tickets.open_ticket(
-        car=car, customer=customer, by=by, state=state, comeback_of=comeback_of, facts=facts,
-        at=at, device_at=device_at, client_key=client_key,
+        car=car,
+        customer=customer,
+        by=by,
+        state=state,
+        comeback_of=comeback_of,
+        facts=facts,
+        at=at,
+        device_at=device_at,
+        client_key=client_key,
     )
     if complaint or family or red_flags:
         tickets.add_complaint(
-            ticket=ticket, words=complaint, by=by, family=family,
-            conditions=dict(conditions or {}), red_flags=red_flags, at=at,
+            ticket=ticket,
+            words=complaint,
+            by=by,
+            family=family,
+            conditions=dict(conditions or {}),
+            red_flags=red_flags,
+            at=at,
         )
     if wish:
         tickets.add_wish(ticket=ticket, words=wish, by=by, at=at)
@@ -84,7 +96,12 @@ def take_in(
 
 
 def _who(
-    car: Car | None, plate: str, phones: Sequence[str], name: str, firm: str, whose: str,
+    car: Car | None,
+    plate: str,
+    phones: Sequence[str],
+    name: str,
+    firm: str,
+    whose: str,
     by: Person,
 ) -> tuple[Customer, Customer | None, Car]:
     """The ticket's customer, somebody else who only brings the car, and the car."""

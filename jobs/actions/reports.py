@@ -95,6 +95,13 @@ def _write(
         client_key=client_key,
     )
     return Report.objects.create(
-        entry=entry, ticket=ticket, number=content["number"], revision=content["revision"],
-        content=text, content_digest=digest, pdf=blob, made_from_seq=last, issued_at=at,
+        entry=entry,
+        ticket=ticket,
+        number=content["number"],
+        revision=content["revision"],
+        content=text,
+        content_digest=digest,
+        pdf=blob,
+        made_from_seq=last,
+        issued_at=at,
     )

@@ -80,16 +80,26 @@ def record_test(
         _check_correction(corrects, declared, why)
     chosen = dict(instruments) if instruments is not None else tools.usual(_kinds(declared))
     context = context_for(
-        ticket=ticket, procedure=declared, instruments=chosen, complaint_uid=complaint_uid,
-        fault_present=fault_present, state_of_car=state_of_car,
+        ticket=ticket,
+        procedure=declared,
+        instruments=chosen,
+        complaint_uid=complaint_uid,
+        fault_present=fault_present,
+        state_of_car=state_of_car,
         but=corrects.run_link.run if corrects else None,
     )
     now = at or timezone.now()
     try:
         with transaction.atomic():
             run = recording.record(
-                car=ticket.car, procedure=declared, typed=typed, context=context, by=by,
-                measured_at=measured_at or now, recorded_at=now, state_of_car=state_of_car,
+                car=ticket.car,
+                procedure=declared,
+                typed=typed,
+                context=context,
+                by=by,
+                measured_at=measured_at or now,
+                recorded_at=now,
+                state_of_car=state_of_car,
                 subject=subject_of(declared, typed, subject),
                 instruments={kind: tool.pk for kind, tool in chosen.items()},
             )
@@ -101,8 +111,14 @@ def record_test(
             if why.strip():
                 data["why"] = why.strip()
             entry = append(
-                ticket=ticket, kind="test", data=data, by=by, at=at, replaces=corrects,
-                client_key=client_key, **how,
+                ticket=ticket,
+                kind="test",
+                data=data,
+                by=by,
+                at=at,
+                replaces=corrects,
+                client_key=client_key,
+                **how,
             )
             if entry.data["run"] != run.digest:
                 raise _SentTwice(entry)
@@ -185,12 +201,19 @@ def car_facts(car: Car) -> core.Car:
     known = core.Engine()
     if engine is not None:
         known = core.Engine(
-            _LAYOUTS.get(engine.layout, ""), engine.cylinders or 4, engine.banks,
+            _LAYOUTS.get(engine.layout, ""),
+            engine.cylinders or 4,
+            engine.banks,
             engine.firing_order,
         )
     return core.Car(
-        make=car.make, model=car.model, year=car.year, volts=car.volts,
-        high_voltage=car.high_voltage, fuel=_BURNS.get(car.fuel, car.fuel), drive=car.drive,
+        make=car.make,
+        model=car.model,
+        year=car.year,
+        volts=car.volts,
+        high_voltage=car.high_voltage,
+        fuel=_BURNS.get(car.fuel, car.fuel),
+        drive=car.drive,
         engine=known,
     )
 

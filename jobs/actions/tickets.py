@@ -49,8 +49,14 @@ def open_ticket(
     profile = Profile.current()
     number = Series.take("ticket")
     ticket = Ticket.objects.create(
-        uid=uuid.uuid4(), number=number, car=car, customer=customer, state=state,
-        state_since=now, opened_at=now, currency=profile.currency,
+        uid=uuid.uuid4(),
+        number=number,
+        car=car,
+        customer=customer,
+        state=state,
+        state_since=now,
+        opened_at=now,
+        currency=profile.currency,
     )
     data = {
         "number": number,
@@ -62,8 +68,13 @@ def open_ticket(
     if comeback_of:
         data["comeback_of"] = str(comeback_of.uid)
     append(
-        ticket=ticket, kind="ticket_opened", data=data | (facts or {}), by=by, at=now,
-        device_at=device_at, client_key=client_key,
+        ticket=ticket,
+        kind="ticket_opened",
+        data=data | (facts or {}),
+        by=by,
+        at=now,
+        device_at=device_at,
+        client_key=client_key,
     )
     return ticket
 
@@ -128,9 +139,16 @@ def odometer_before(car: Car, *, but: Ticket | None = None) -> tuple[int, str] |
 
 
 def add_complaint(
-    *, ticket: Ticket, words: str, by: Person, family: str = "",
-    conditions: dict[str, Any] | None = None, red_flags: Sequence[str] = (),
-    corrects: Entry | None = None, why: str = "", **how: Any,
+    *,
+    ticket: Ticket,
+    words: str,
+    by: Person,
+    family: str = "",
+    conditions: dict[str, Any] | None = None,
+    red_flags: Sequence[str] = (),
+    corrects: Entry | None = None,
+    why: str = "",
+    **how: Any,
 ) -> Entry:
     """Write down what the customer reports, in their words; `why` where it corrects an entry."""
     thing = str(corrects.complaint.uid) if corrects else str(uuid.uuid4())
@@ -158,8 +176,12 @@ def withdraw(*, entry: Entry, why: str, by: Person, **how: Any) -> Entry:
     if not why.strip():
         raise EntryRefused("Say why the entry is taken back.")
     return append(
-        ticket=entry.ticket, kind="withdrawn", data={"why": why.strip()}, by=by,
-        replaces=entry, **how,
+        ticket=entry.ticket,
+        kind="withdrawn",
+        data={"why": why.strip()},
+        by=by,
+        replaces=entry,
+        **how,
     )
 
 

@@ -18,7 +18,11 @@ from shop.phones import read_phone
 
 @transaction.atomic
 def customer_of(
-    *, by: Person, phones: Sequence[str] = (), name: str = "", firm: str = "",
+    *,
+    by: Person,
+    phones: Sequence[str] = (),
+    name: str = "",
+    firm: str = "",
     known: Customer | None = None,
 ) -> Customer:
     """The customer of these numbers, else a new one. What was not known of them yet is added;

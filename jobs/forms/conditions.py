@@ -33,7 +33,11 @@ class ConditionsForm(RecordingForm):
     """
 
     def __init__(
-        self, ticket: Ticket, procedure: Procedure, *args: Any, corrects: bool = False,
+        self,
+        ticket: Ticket,
+        procedure: Procedure,
+        *args: Any,
+        corrects: bool = False,
         **options: Any,
     ) -> None:
         super().__init__(*args, **options)
@@ -44,13 +48,16 @@ class ConditionsForm(RecordingForm):
         if len(self.complaints) > 1:
             choices = [(str(c.uid), c.words[:80]) for c in self.complaints]
             self.fields["complaint"] = forms.ChoiceField(
-                label=_("For which complaint?"), required=False, widget=forms.RadioSelect,
+                label=_("For which complaint?"),
+                required=False,
+                widget=forms.RadioSelect,
                 choices=[*choices, (NO_COMPLAINT, _("none of them"))],
                 initial=str(self.complaints[0].uid),
             )
         if self.complaints:
             self.fields["fault_present"] = forms.ChoiceField(
-                label=_("Was the complaint happening just then?"), required=False,
+                label=_("Was the complaint happening just then?"),
+                required=False,
                 choices=[(w.code, w.technician) for w in words.FAULT_PRESENT],
                 widget=forms.RadioSelect,
                 help_text=_("A good reading while it is absent clears nothing."),
@@ -63,17 +70,22 @@ class ConditionsForm(RecordingForm):
                 self.fields[f"tool_{kind}"] = self._tool_field(kind, own)
         if self._is_named_by_hand:
             self.fields["subject"] = Line(
-                label=_("Of what"), required=False, limit=60,
+                label=_("Of what"),
+                required=False,
+                limit=60,
                 help_text=_("The circuit or part by name, as in: left headlamp."),
             )
         self.fields["measured_at"] = forms.DateTimeField(
-            label=_("Measured at"), required=False,
+            label=_("Measured at"),
+            required=False,
             widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
             help_text=_("Only if it was earlier: the test is then marked as written later."),
         )
         if corrects:
             self.fields["why"] = Words(
-                label=_("Why it is corrected"), rows=2, limit=300,
+                label=_("Why it is corrected"),
+                rows=2,
+                limit=300,
                 error_messages={"required": _("Say why it is corrected: a few words are enough.")},
             )
 
@@ -82,7 +94,9 @@ class ConditionsForm(RecordingForm):
         choices = [(str(tool.pk), f"{tool.name}, {tool.accuracy}") for tool in own]
         label = KINDS[kind][0]
         return forms.ChoiceField(
-            label=label[:1].upper() + label[1:], required=False, initial=str(own[0].pk),
+            label=label[:1].upper() + label[1:],
+            required=False,
+            initial=str(own[0].pk),
             choices=[
                 *choices,
                 ("typical", _gettext("another, %(accuracy)s") % {"accuracy": typical.accuracy}),

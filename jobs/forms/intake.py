@@ -48,7 +48,9 @@ class OdometerMixin(forms.Form):
 def why_field() -> Line:
     """The reason of a lower odometer: shown where it is asked."""
     return Line(
-        label=_("Why the odometer shows less"), required=False, limit=300,
+        label=_("Why the odometer shows less"),
+        required=False,
+        limit=300,
         help_text=_("Another instrument cluster, a mistyped figure last time, not known."),
     )
 
@@ -61,34 +63,45 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
         label=_("Photo of the plate"), required=False, allow_empty_file=True, widget=forms.FileInput
     )
     dashboard_photo = forms.FileField(
-        label=_("Photo of the dashboard, key on"), required=False, allow_empty_file=True,
+        label=_("Photo of the dashboard, key on"),
+        required=False,
+        allow_empty_file=True,
         widget=forms.FileInput,
         help_text=_("It shows lamps, odometer and fuel in one picture."),
     )
     plate = Plate(label=_("Number plate"))
     phone = Line(
-        label=_("Telephone"), required=False, limit=LONGEST_NUMBER,
+        label=_("Telephone"),
+        required=False,
+        limit=LONGEST_NUMBER,
         widget=forms.TextInput(attrs={"inputmode": "tel"}),
     )
     complaint = Words(
-        label=_("Complaint, in the customer’s own words"), required=False,
+        label=_("Complaint, in the customer’s own words"),
+        required=False,
         help_text=_("As they say it. The cause comes later."),
     )
     wish = Words(
-        label=_("Or work that they ask for"), required=False, rows=2,
+        label=_("Or work that they ask for"),
+        required=False,
+        rows=2,
         help_text=_("A service, tyres, a look before buying."),
     )
     name = Line(label=_("Name"), required=False)
     firm = Line(label=_("Firm"), required=False)
     phone_2 = Line(
-        label=_("Second telephone"), required=False, limit=LONGEST_NUMBER,
+        label=_("Second telephone"),
+        required=False,
+        limit=LONGEST_NUMBER,
         widget=forms.TextInput(attrs={"inputmode": "tel"}),
     )
     odometer = Odometer(label=_("Odometer"))
     odometer_unit = forms.ChoiceField(label=_("Unit"), choices=UNITS, required=False)
     odometer_why = why_field()
     state = forms.ChoiceField(
-        label=_("The car"), required=False, widget=forms.RadioSelect,
+        label=_("The car"),
+        required=False,
+        widget=forms.RadioSelect,
         choices=[("in_the_bay", _("is here")), ("booked", _("comes later: booked"))],
     )
 
@@ -100,7 +113,9 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
         self.known = self._look_up()
         if self.known.differs:
             self.fields["whose"] = forms.ChoiceField(
-                label=_("Whose car is it now?"), required=False, widget=forms.RadioSelect,
+                label=_("Whose car is it now?"),
+                required=False,
+                widget=forms.RadioSelect,
                 choices=[
                     (NEW_OWNER, _("it has a new owner: the one typed here")),
                     (ONLY_BRINGS, _("the owner is the same, somebody else brings it")),
@@ -109,12 +124,15 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
             )
         if self.known.visits:
             self.fields["comeback_of"] = forms.ChoiceField(
-                label=_("Comeback of an earlier visit"), required=False,
+                label=_("Comeback of an earlier visit"),
+                required=False,
                 choices=[("", _("no")), *(_visit(ticket) for ticket in self.known.visits)],
             )
         if self.known.cars and not self._raw("plate").strip():
             self.fields["which_car"] = forms.ChoiceField(
-                label=_("Which car"), required=False, widget=forms.RadioSelect,
+                label=_("Which car"),
+                required=False,
+                widget=forms.RadioSelect,
                 choices=[
                     *((str(car.pk), str(car)) for car in self.known.cars),
                     ("", _("another car")),
@@ -160,8 +178,10 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
                 "name", "firm", "family", "red_flags", "odometer", "which_car")  # fmt: skip
         if not any(data.get(name) not in (None, "", []) for name in told) and not self.errors:
             raise ValidationError(
-                _("Nothing is known of this car yet. One thing is enough: a photo of the plate, "
-                  "the plate, a telephone number, or what the customer reports.")
+                _(
+                    "Nothing is known of this car yet. One thing is enough: a photo of the plate, "
+                    "the plate, a telephone number, or what the customer reports."
+                )
             )
         data["odometer_unit"] = data.get("odometer_unit") or usual_unit(self.profile.units)
         if self.known.car:
@@ -196,13 +216,20 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
             facts = {"odometer_unit": data["odometer_unit"]}
         earlier = {str(ticket.pk): ticket for ticket in self.known.visits}
         return {
-            "plate": data["plate"], "car": self.known.car,
-            "phones": [data["phone"], data["phone_2"]], "name": data["name"],
-            "firm": data["firm"], "whose": data.get("whose", ""),
-            "complaint": data["complaint"], "family": data["family"],
-            "conditions": data["conditions"], "red_flags": data["red_flags"],
-            "wish": data["wish"], "state": data["state"] or "in_the_bay",
-            "comeback_of": earlier.get(data.get("comeback_of", "")), "facts": facts,
+            "plate": data["plate"],
+            "car": self.known.car,
+            "phones": [data["phone"], data["phone_2"]],
+            "name": data["name"],
+            "firm": data["firm"],
+            "whose": data.get("whose", ""),
+            "complaint": data["complaint"],
+            "family": data["family"],
+            "conditions": data["conditions"],
+            "red_flags": data["red_flags"],
+            "wish": data["wish"],
+            "state": data["state"] or "in_the_bay",
+            "comeback_of": earlier.get(data.get("comeback_of", "")),
+            "facts": facts,
             "client_key": data["client_key"],
         }
 

@@ -17,7 +17,9 @@ class _Words(django_filters.CharFilter):
 
     def __init__(self) -> None:
         super().__init__(
-            label=_("Search"), method="search", max_length=100,
+            label=_("Search"),
+            method="search",
+            max_length=100,
             widget=forms.TextInput(attrs={"type": "search"}),
         )
 
@@ -52,7 +54,9 @@ class TicketFilter(_Searched):
         label=_("State"), choices=lambda: list(words.TICKET_STATE.choices()), empty_label=_("any")
     )
     since = django_filters.DateFilter(
-        label=_("Opened since"), field_name="opened_at", lookup_expr="date__gte",
+        label=_("Opened since"),
+        field_name="opened_at",
+        lookup_expr="date__gte",
         widget=forms.DateInput(attrs={"type": "date"}),
     )
 

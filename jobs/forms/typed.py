@@ -106,8 +106,10 @@ class Moment(forms.CharField):
         found = _MOMENT.fullmatch(typed)
         if not found:
             raise ValidationError(
-                _("“%(typed)s” is no date and time. The form is YYYY-MM-DD HH:MM, as in "
-                  "2026-03-31 16:00."),
+                _(
+                    "“%(typed)s” is no date and time. The form is YYYY-MM-DD HH:MM, as in "
+                    "2026-03-31 16:00."
+                ),
                 params={"typed": typed[:40]},
             )
         try:

@@ -44,20 +44,28 @@ class CheckInForm(OdometerMixin, RecordingForm):
         fields["fuel_level"] = Closed(words.FUEL_LEVEL, label=_("Fuel"))
         fields["arrival"] = Closed(words.ARRIVAL, label=_("How it came"))
         fields["lamps"] = ClosedSeveral(
-            words.LAMP, label=_("Lamps that stay on"),
+            words.LAMP,
+            label=_("Lamps that stay on"),
             help_text=_("Key on, engine off, then running: those that stay."),
         )
         fields["damage"] = Words(
-            label=_("Damage seen"), required=False, rows=2, limit=2_000,
+            label=_("Damage seen"),
+            required=False,
+            rows=2,
+            limit=2_000,
             help_text=_("And what could not be seen: dark, rain, mud."),
         )
         fields["belongings"] = Words(
-            label=_("Left in the car"), required=False, rows=2, limit=2_000,
+            label=_("Left in the car"),
+            required=False,
+            rows=2,
+            limit=2_000,
             help_text=_("Keys and fobs, wheel-lock key, child seat, dash camera, valuables."),
         )
         fields["promised_at"] = Promise(label=_("Promised"))
         fields["allowance_minor"] = Amount(
-            currency=ticket.currency, label=_("Diagnosis agreed up to"),
+            currency=ticket.currency,
+            label=_("Diagnosis agreed up to"),
             help_text=_("The sum that you may spend on finding out before you ask again."),
         )
         fields["plate"] = Plate(label=_("Number plate"))
@@ -70,7 +78,9 @@ class CheckInForm(OdometerMixin, RecordingForm):
         )
         fields["name"] = Line(label=_("Customer’s name"), required=False)
         fields["phone"] = Line(
-            label=_("A further telephone number"), required=False, limit=LONGEST_NUMBER,
+            label=_("A further telephone number"),
+            required=False,
+            limit=LONGEST_NUMBER,
             widget=forms.TextInput(attrs={"inputmode": "tel"}),
         )
         # A page that tells what it showed is compared with that, anything else with the ticket.
@@ -82,7 +92,8 @@ class CheckInForm(OdometerMixin, RecordingForm):
     def shown_before(self) -> SafeString:
         """Hidden fields that tell which values this page showed."""
         return format_html_join(
-            "", "{}",
+            "",
+            "{}",
             ((b.as_hidden(only_initial=True),) for b in self if b.field.show_hidden_initial),
         )
 
@@ -131,8 +142,16 @@ def _facts_now(ticket: Ticket, profile: Profile) -> dict[str, Any]:
     visit = {
         name: getattr(ticket, name)
         for name in (
-            "odometer_in", "odometer_unit", "odometer_why", "fuel_level", "arrival", "lamps",
-            "damage", "belongings", "promised_at", "allowance_minor",
+            "odometer_in",
+            "odometer_unit",
+            "odometer_why",
+            "fuel_level",
+            "arrival",
+            "lamps",
+            "damage",
+            "belongings",
+            "promised_at",
+            "allowance_minor",
         )
     }
     if ticket.odometer_in is None:
@@ -160,17 +179,22 @@ class PeopleForm(RecordingForm):
                 label=_("Name"), required=False, initial=other.name if other else ""
             )
             self.fields[f"{part}_phone"] = Line(
-                label=_("Telephone"), required=False, limit=LONGEST_NUMBER,
+                label=_("Telephone"),
+                required=False,
+                limit=LONGEST_NUMBER,
                 widget=forms.TextInput(attrs={"inputmode": "tel"}),
                 initial=phone.typed if phone else "",
             )
         authoriser = now.get("authoriser")
         self.fields["authoriser_limit"] = Amount(
-            currency=ticket.currency, label=_("Says yes up to"),
+            currency=ticket.currency,
+            label=_("Says yes up to"),
             initial=authoriser.limit_minor if authoriser else None,
         )
         self.fields["authoriser_order_no"] = Line(
-            label=_("Their order number"), required=False, limit=60,
+            label=_("Their order number"),
+            required=False,
+            limit=60,
             initial=authoriser.order_no if authoriser else "",
         )
 
@@ -227,7 +251,8 @@ class NoteForm(RecordingForm):
     """Anything worth keeping that is neither a test, a photo nor a swap."""
 
     words = Words(
-        label=_("Note"), rows=5,
+        label=_("Note"),
+        rows=5,
         error_messages={"required": _("The note is empty. Write it first.")},
     )
 
@@ -240,7 +265,9 @@ class StateForm(OdometerMixin, RecordingForm):
         self.ticket = ticket
         fields = self.fields
         fields["to"] = forms.ChoiceField(
-            label=_("Next"), widget=forms.RadioSelect, choices=self.ways(ticket),
+            label=_("Next"),
+            widget=forms.RadioSelect,
+            choices=self.ways(ticket),
             error_messages={
                 "required": _("Choose where the ticket goes."),
                 "invalid_choice": _("The ticket can’t go there in one step from where it is."),
@@ -250,12 +277,16 @@ class StateForm(OdometerMixin, RecordingForm):
         fields["odometer_out"] = Odometer(label=_("Odometer now"))
         fields["odometer_why"] = why_field()
         fields["note"] = Words(
-            label=_("Note"), required=False, rows=2, limit=2_000,
+            label=_("Note"),
+            required=False,
+            rows=2,
+            limit=2_000,
             help_text=_("A date to ring, a part’s arrival, where the keys are."),
         )
         fields["checked"] = ClosedSeveral(words.LAST_CHECK, label=_("Last check before the keys"))
         fields["wheel_nuts"] = Line(
-            label=_("Wheel nuts: torque, tool, who"), required=False,
+            label=_("Wheel nuts: torque, tool, who"),
+            required=False,
             help_text=_("As in 120 N·m, torque wrench 2, T. Reyk."),
         )
 

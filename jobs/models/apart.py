@@ -22,7 +22,9 @@ class Apart(Thing):
 
     ticket = models.ForeignKey("jobs.Ticket", models.CASCADE, related_name="aparts")
     what = models.CharField(max_length=200)
-    run = models.ForeignKey("measurements.Run", models.PROTECT, null=True, blank=True, related_name="+")
+    run = models.ForeignKey(
+        "measurements.Run", models.PROTECT, null=True, blank=True, related_name="+"
+    )
     swap_uid = models.UUIDField(null=True, blank=True)
 
     objects = ApartQuerySet.as_manager()

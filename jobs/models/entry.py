@@ -1,4 +1,4 @@
-"""The record: dated entries that are only ever added, chained by hash, with their payloads apart."""
+"""The record: dated entries that are only ever added, chained by hash; payloads apart."""
 
 from __future__ import annotations
 
@@ -57,7 +57,9 @@ class Entry(AppendOnly):
         constraints = [
             models.UniqueConstraint(fields=["ticket", "seq"], name="entry_seq_once_per_ticket"),
             models.UniqueConstraint(
-                fields=["seq"], condition=Q(ticket=None), name="entry_seq_once_in_the_shops_own_chain"
+                fields=["seq"],
+                condition=Q(ticket=None),
+                name="entry_seq_once_in_the_shops_own_chain",
             ),
         ]
         indexes = [models.Index(fields=["kind", "at"], name="entry_kind_at")]

@@ -72,7 +72,8 @@ class Ticket(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(state__in=STATES), name="ticket_state_known"),
             models.CheckConstraint(
-                condition=(Q(state="waiting") & ~Q(waits_for="")) | (~Q(state="waiting") & Q(waits_for="")),
+                condition=(Q(state="waiting") & ~Q(waits_for=""))
+                | (~Q(state="waiting") & Q(waits_for="")),
                 name="ticket_waits_for_something_iff_waiting",
             ),
             models.CheckConstraint(

@@ -77,6 +77,11 @@ def _unopened(path: Path) -> DecodedPhoto:
     """What the header alone tells, without opening the picture."""
     found = sniff(path.read_bytes())
     return DecodedPhoto(
-        kind=found.kind, type=found.type, width=found.width, height=found.height,
-        claimed_at="", had_location=False, copies={},
+        kind=found.kind,
+        type=found.type,
+        width=found.width,
+        height=found.height,
+        claimed_at="",
+        had_location=False,
+        copies={},
     )

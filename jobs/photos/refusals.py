@@ -66,9 +66,7 @@ class TooManyPixels(PhotoRefused):
 class SideTooLong(PhotoRefused):
     """One side alone is beyond the limit."""
 
-    sentence = _(
-        "The photo is %(width)s by %(height)s pixels; a side may have at most %(limit)s."
-    )
+    sentence = _("The photo is %(width)s by %(height)s pixels; a side may have at most %(limit)s.")
 
 
 class TooManyScans(PhotoRefused):
@@ -111,7 +109,16 @@ class Interrupted(PhotoRefused):
 REFUSALS: dict[str, type[PhotoRefused]] = {
     cls.__name__: cls
     for cls in (
-        EmptyFile, NotAPhoto, TooLarge, Incomplete, TooManyPixels, SideTooLong, TooManyScans,
-        Animation, Damaged, TooMuchToOpen, Interrupted,
+        EmptyFile,
+        NotAPhoto,
+        TooLarge,
+        Incomplete,
+        TooManyPixels,
+        SideTooLong,
+        TooManyScans,
+        Animation,
+        Damaged,
+        TooMuchToOpen,
+        Interrupted,
     )
 }

@@ -292,9 +292,7 @@ def _lock(root: Path, kind: int) -> Iterator[None]:
 # ------------------------------------------------------------------ sweeping
 
 
-def sweep(
-    root: Path, is_referenced: Callable[[str], bool], *, now: float | None = None
-) -> Swept:
+def sweep(root: Path, is_referenced: Callable[[str], bool], *, now: float | None = None) -> Swept:
     """Remove unfinished files older than an hour, and originals older than a day that no record
     names; copies without an original go with them. Safe while others write: what was stored or
     stored again meanwhile is young, and asked for under a lock."""

@@ -48,9 +48,7 @@ class DecodedPhoto:
 
 def decode(path: Path) -> DecodedPhoto:
     """Open a photo and make its copies; a `PhotoRefused` says what is wrong with it."""
-    too_much = TooMuchToOpen(
-        seconds=DECODE.cpu_seconds, megabytes=DECODE.memory_bytes // _MEBIBYTE
-    )
+    too_much = TooMuchToOpen(seconds=DECODE.cpu_seconds, megabytes=DECODE.memory_bytes // _MEBIBYTE)
     try:
         head, body = DECODING.ask({"path": str(path)})
     except HelperTooSlow as fault:

@@ -48,4 +48,3 @@ def install_command() -> str:
     if sys.platform in _ELSEWHERE:
         return _ELSEWHERE[sys.platform][1]
     return bootstrap.remedy(bootstrap.PANGO)
-

@@ -1,1 +1,1 @@
-"""The record: `append` is its only writer, `kinds` says what each entry means, `verify` checks it."""
+"""The record: `append` alone writes, `kinds` says what each entry means, `verify` checks."""

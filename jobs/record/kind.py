@@ -50,8 +50,8 @@ class Find:
 def _by(model: str, column: str) -> Callable[[Any], int]:
     from django.apps import apps
 
-    return lambda name: apps.get_model(model).objects.values_list("pk", flat=True).get(
-        **{column: name}
+    return lambda name: (
+        apps.get_model(model).objects.values_list("pk", flat=True).get(**{column: name})
     )
 
 

@@ -76,7 +76,9 @@ def _chains(entries: list[Entry]) -> Iterator[Fault]:
         again["by"] = [entry.by_id, signed[1]]
         if again != envelope:
             wrong = sorted(k for k in again if again[k] != envelope.get(k))
-            yield Fault(name(entry), f"its row says otherwise than its envelope: {', '.join(wrong)}")
+            yield Fault(
+                name(entry), f"its row says otherwise than its envelope: {', '.join(wrong)}"
+            )
 
 
 def _ledger(entries: list[Entry]) -> Iterator[Fault]:
@@ -129,7 +131,8 @@ def _contents() -> Iterator[Fault]:
         if chain.content_digest(report.content) != report.content_digest:
             yield Fault(f"report {report}", "its content does not match its digest")
         if said and (report.content_digest, report.pdf_id) != (
-            said["content_digest"], said["pdf_sha256"],
+            said["content_digest"],
+            said["pdf_sha256"],
         ):
             yield Fault(f"report {report}", "its row says otherwise than its entry")
 

@@ -24,7 +24,8 @@ def between(before: Report, content: Content) -> list[str]:
         *_rest(old, content),
     ]
     first = _("This revision replaces revision %(n)s of %(date)s.") % {
-        "n": before.revision, "date": day(before.issued_at),
+        "n": before.revision,
+        "date": day(before.issued_at),
     }
     return [first, *(unique(said) or [_("No finding, test or part changed since.")])]
 

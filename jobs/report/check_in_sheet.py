@@ -41,7 +41,8 @@ def content_of(ticket: Ticket, profile: Profile, *, host: str) -> dict[str, Any]
         "paper": profile.paper,
         "number": ticket.shown_number,
         "shop": {
-            "name": profile.name, "address": " ".join(profile.address.split()),
+            "name": profile.name,
+            "address": " ".join(profile.address.split()),
             "phone": profile.phone,
         },
         "opened": ticket.received_at or ticket.opened_at,
@@ -88,7 +89,12 @@ def qr_code(text: str) -> str:
     import segno
 
     return segno.make(text, error="m", micro=False).svg_inline(
-        border=4, scale=0.8, unit="mm", light="#ffffff", svgclass=None, lineclass=None,
+        border=4,
+        scale=0.8,
+        unit="mm",
+        light="#ffffff",
+        svgclass=None,
+        lineclass=None,
         title=_("QR code of this ticket"),
     )
 

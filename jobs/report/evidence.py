@@ -94,9 +94,9 @@ class Evidence:
             "why": self._why(item),
             "repeat_after": swap.entry.seq if swap else None,
             "finding": None if replaced else self._home.get(item.entry.seq),
-            "photos": [] if replaced or item.entry.seq in self._home else self._photos(
-                lambda photo: photo.run_id == item.link.run_id
-            ),
+            "photos": []
+            if replaced or item.entry.seq in self._home
+            else self._photos(lambda photo: photo.run_id == item.link.run_id),
             "run": run,
         }
 
@@ -117,9 +117,11 @@ class Evidence:
         frames = [tuple(b["photo"]) for b in data.get("rests_on", []) if "photo" in b]
         run_ids = {i.link.run_id for i in tests}
         photos = self._photos(
-            lambda photo: (str(photo.entry.uid), photo.letter) in frames
-            or photo.run_id in run_ids
-            or (n == 1 and photo.subject == "plate"),  # whose car these pictures are of
+            lambda photo: (
+                (str(photo.entry.uid), photo.letter) in frames
+                or photo.run_id in run_ids
+                or (n == 1 and photo.subject == "plate")
+            ),  # whose car these pictures are of
             most=PHOTOS_OF_A_FINDING,
         )
         return {

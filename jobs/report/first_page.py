@@ -71,7 +71,8 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
     for swap in evidence.ours:
         after = [item for item in tests if evidence.repeat_of(item) is swap]
         said += [
-            str(text) % {
+            str(text)
+            % {
                 "part": inside(swap.data.get("part_in") or swap.data.get("part_out") or _("part")),
                 "tests": tests_named([_with_heat(item) for item in found]),
             }
@@ -83,9 +84,7 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
 
 _HAPPENED = {
     "yes": gettext_lazy("What you reported was happening during %(tests)s."),
-    "no": gettext_lazy(
-        "It was not happening during %(tests)s; a good result there says little."
-    ),
+    "no": gettext_lazy("It was not happening during %(tests)s; a good result there says little."),
     "unknown": gettext_lazy("Whether it was happening during %(tests)s is not known."),
 }
 _AFTERWARDS = {

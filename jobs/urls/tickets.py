@@ -13,9 +13,7 @@ urlpatterns = [
     path("tickets/<int:number>/check-in/", arrivals.check_in, name="ticket-check-in"),
     path("tickets/<int:number>/check-in-sheet/", arrivals.sheet, name="ticket-check-in-sheet"),
     path("tickets/<int:number>/people/", visits.people, name="ticket-people"),
-    path(
-        "tickets/<int:number>/complaints/new/", visits.add_complaint, name="ticket-complaint-add"
-    ),
+    path("tickets/<int:number>/complaints/new/", visits.add_complaint, name="ticket-complaint-add"),
     path(
         "tickets/<int:number>/complaints/<int:seq>/change/",
         visits.change_complaint,

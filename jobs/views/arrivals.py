@@ -41,7 +41,9 @@ def new(request: HttpRequest) -> HttpResponse:
         _tell_of_photos(request)
         return _page(request, form, status=UNPROCESSABLE)
     refused = photos.add_each(
-        ticket=ticket, by=request.user, photos=form.photos(),
+        ticket=ticket,
+        by=request.user,
+        photos=form.photos(),
         client_key=form.cleaned_data["client_key"],
     )
     return _opened(request, ticket, refused)
@@ -120,8 +122,12 @@ def check_in(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         return intake.check_in(
-            ticket=ticket, by=request.user, facts=form.facts(), car_facts=form.car_facts(),
-            customer_facts=form.customer_facts(), client_key=form.cleaned_data["client_key"],
+            ticket=ticket,
+            by=request.user,
+            facts=form.facts(),
+            car_facts=form.car_facts(),
+            customer_facts=form.customer_facts(),
+            client_key=form.cleaned_data["client_key"],
         )
 
     return record(
@@ -140,6 +146,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
         return HttpResponse(check_in_sheet.html_of(content, for_paper=False, refusal=str(refusal)))
     name = f"check-in-{ticket.shown_number}.pdf"
     return HttpResponse(
-        pdf, content_type="application/pdf",
+        pdf,
+        content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"'},
     )

@@ -46,9 +46,7 @@ def record(
 def saved(request: HttpRequest, entry: Entry) -> HttpResponseRedirect:
     """Back to the ticket, at the new entry, with a sentence that says so."""
     at = timezone.localtime(entry.at).strftime("%H:%M")
-    messages.success(
-        request, _("Saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": at}
-    )
+    messages.success(request, _("Saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": at})
     response = HttpResponseRedirect(f"{entry.ticket.get_absolute_url()}#e{entry.seq}")
     response.status_code = 303
     return response

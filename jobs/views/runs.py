@@ -39,9 +39,9 @@ _BUTTONS = ("carry", "add", "show")
 def choose(request: HttpRequest, number: int) -> HttpResponse:
     """Which test to make: by group, with minutes and what each opens; begun and earlier ones."""
     ticket = ticket_for(request.user, number, to="record_tests")
-    return render(request, "jobs/test_choose.html", {"ticket": ticket, "offers": offers(
-        ticket, request.user
-    )})
+    return render(
+        request, "jobs/test_choose.html", {"ticket": ticket, "offers": offers(ticket, request.user)}
+    )
 
 
 @allowed("record_tests")
@@ -148,8 +148,13 @@ def _page(
     request: HttpRequest, page: RunPage, *, status: int = 200, draft: Any = None, theirs: Any = None
 ) -> HttpResponse:
     context = {
-        "page": page, "ticket": page.ticket, "procedure": page.procedure, "form": page.form,
-        "conditions": page.conditions, "draft": draft, "theirs": theirs,
+        "page": page,
+        "ticket": page.ticket,
+        "procedure": page.procedure,
+        "form": page.form,
+        "conditions": page.conditions,
+        "draft": draft,
+        "theirs": theirs,
         "asks": status == UNPROCESSABLE and not any(f.errors for f in page.forms),
     }
     return render(request, "jobs/test_form.html", context, status=status)
@@ -166,9 +171,9 @@ def keep_draft(request: HttpRequest, number: int, procedure: str) -> HttpRespons
     )
     drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=sent)
     if "leave" in request.POST:
-        messages.success(request, _("Kept as you left it: %(title)s.") % {
-            "title": page.procedure.title
-        })
+        messages.success(
+            request, _("Kept as you left it: %(title)s.") % {"title": page.procedure.title}
+        )
         return _see(ticket.get_absolute_url())
     here = (
         reverse("test-correct", args=[number, page.corrects.seq])
@@ -182,7 +187,8 @@ def keep_draft(request: HttpRequest, number: int, procedure: str) -> HttpRespons
         return _see(here)
     redraw = request.POST.get("shape") != page.form.shape
     return render(
-        request, "jobs/test_live.html",
+        request,
+        "jobs/test_live.html",
         {"page": page, "form": page.form, "ticket": ticket, "redraw": redraw},
     )
 
@@ -192,13 +198,12 @@ def keep_draft(request: HttpRequest, number: int, procedure: str) -> HttpRespons
 def discard_draft(request: HttpRequest, number: int, procedure: str) -> HttpResponse:
     """Throw a half-filled form away."""
     ticket = ticket_for(request.user, number, to="record_tests")
-    page = RunPage(
-        ticket, _procedure(procedure), corrects=_corrected(request, ticket, procedure)
-    )
+    page = RunPage(ticket, _procedure(procedure), corrects=_corrected(request, ticket, procedure))
     drafts.drop(ticket=ticket, kind=page.draft_kind, by=request.user)
-    messages.success(request, _("Thrown away, nothing was recorded: %(title)s.") % {
-        "title": page.procedure.title
-    })
+    messages.success(
+        request,
+        _("Thrown away, nothing was recorded: %(title)s.") % {"title": page.procedure.title},
+    )
     return _see(ticket.get_absolute_url())
 
 
@@ -207,19 +212,22 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     """One test with all that belongs to it: readings, limits, instruments, what it proves."""
     ticket = ticket_for(request.user, number)
     entry = entry_of(ticket, seq, "test")
-    link = (
-        RunLink.objects.select_related("run__by", "again_of__link__entry", "again_of__by")
-        .get(entry=entry)
+    link = RunLink.objects.select_related("run__by", "again_of__link__entry", "again_of__by").get(
+        entry=entry
     )
     repeats = (
         RunLink.objects.current().filter(ticket=ticket, again_of=link.run).select_related("entry")
     )
     view = run_view(link.run, profile=request.shop)
     context = {
-        "ticket": ticket, "entry": entry, "link": link, "run": view,
+        "ticket": ticket,
+        "entry": entry,
+        "link": link,
+        "run": view,
         "replaced_by": getattr(entry, "replaced_by", None),
         "photos": _photos(ticket, link.run),
-        "before": _before(ticket, link), "comparison": _comparison(link, request),
+        "before": _before(ticket, link),
+        "comparison": _comparison(link, request),
         "repeats": list(repeats),
         "is_late": link.run.recorded_at - link.run.measured_at > LATE,
         "mistyped": _mistyped(request, entry, link),
@@ -239,8 +247,10 @@ def mistyped(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     entry.ticket = ticket
     try:
         mended = runs.mistyped(
-            entry=entry, address=request.POST.get("address", ""),
-            meant=request.POST.get("meant", "")[:60], by=request.user,
+            entry=entry,
+            address=request.POST.get("address", ""),
+            meant=request.POST.get("meant", "")[:60],
+            by=request.user,
         )
     except AlreadyCorrected as refusal:
         messages.error(request, str(refusal))
@@ -319,7 +329,9 @@ def _mistyped(request: HttpRequest, entry: Entry, link: RunLink) -> list[dict[st
     faults = validate(procedure, found.typed, found.context).faults
     return [
         {
-            "address": fault.address, "meant": fault.meant, "typed": fault.typed,
+            "address": fault.address,
+            "meant": fault.meant,
+            "typed": fault.typed,
             "label": found.readings.by_address[fault.address].label,
         }
         for fault in faults

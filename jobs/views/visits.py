@@ -29,7 +29,9 @@ def people(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         return visitors.name_people(
-            ticket=ticket, by=request.user, parts=form.parts(),
+            ticket=ticket,
+            by=request.user,
+            parts=form.parts(),
             client_key=form.cleaned_data["client_key"],
         )
 
@@ -70,12 +72,19 @@ def change_complaint(request: HttpRequest, number: int, seq: int) -> HttpRespons
 
     def act() -> Entry:
         return tickets.add_complaint(
-            ticket=ticket, by=request.user, corrects=entry, why=form.cleaned_data["why"],
+            ticket=ticket,
+            by=request.user,
+            corrects=entry,
+            why=form.cleaned_data["why"],
             **_complaint(form),
         )
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/complaint_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/complaint_form.html",
         context={"entry": entry},
     )
 
@@ -83,8 +92,11 @@ def change_complaint(request: HttpRequest, number: int, seq: int) -> HttpRespons
 def _complaint(form: ComplaintForm) -> dict:
     data = form.cleaned_data
     return {
-        "words": data["words"], "family": data["family"], "conditions": data["conditions"],
-        "red_flags": data["red_flags"], "client_key": data["client_key"],
+        "words": data["words"],
+        "family": data["family"],
+        "conditions": data["conditions"],
+        "red_flags": data["red_flags"],
+        "client_key": data["client_key"],
     }
 
 
@@ -134,7 +146,11 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
         return tickets.move(ticket=ticket, by=request.user, **form.move())
 
     return record(
-        request, ticket=ticket, form=form, act=act, template="jobs/state_form.html",
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/state_form.html",
         context={"apart": list(Apart.objects.filter(ticket=ticket).still())},
     )
 

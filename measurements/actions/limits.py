@@ -49,8 +49,17 @@ def keep(
     place = {"procedure": procedure, "address_pattern": address_pattern}
     before = Limit.objects.current().filter(**scope, **place).order_by("-at").first()
     return Limit.objects.create(
-        **scope, **place, low=low, high=high, unit=unit, tag="maker", source=source.strip(),
-        edition=edition.strip(), by=by, at=timezone.now(), replaces=before,
+        **scope,
+        **place,
+        low=low,
+        high=high,
+        unit=unit,
+        tag="maker",
+        source=source.strip(),
+        edition=edition.strip(),
+        by=by,
+        at=timezone.now(),
+        replaces=before,
     )
 
 
@@ -59,7 +68,9 @@ def for_context(car: Car, procedure: str) -> tuple[ChosenLimit, ...]:
     kept = Limit.objects.for_car(car).filter(procedure=procedure)
     return tuple(
         ChosenLimit(
-            limit.address_pattern, limit.low, limit.high,
+            limit.address_pattern,
+            limit.low,
+            limit.high,
             Source("maker", limit.source, limit.edition),
         )
         for limit in kept

@@ -128,9 +128,18 @@ def record(
         }
     )
     run = Run(
-        uid=uid, car=car, procedure=procedure.name, procedure_version=procedure.version,
-        subject=subject, state_of_car=state_of_car, measured_at=measured, recorded_at=now, by=by,
-        content=content, format=FORMAT, digest=content_digest(content),
+        uid=uid,
+        car=car,
+        procedure=procedure.name,
+        procedure_version=procedure.version,
+        subject=subject,
+        state_of_car=state_of_car,
+        measured_at=measured,
+        recorded_at=now,
+        by=by,
+        content=content,
+        format=FORMAT,
+        digest=content_digest(content),
     )
     run.save()
     _save(project(run))

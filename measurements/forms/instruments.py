@@ -25,27 +25,35 @@ class InstrumentForm(forms.Form):
     )
     name = Line(label=_("Name"), limit=60, help_text=_("As you call it: bench meter, M2."))
     accuracy = Line(
-        label=_("Accuracy"), required=False, limit=80,
+        label=_("Accuracy"),
+        required=False,
+        limit=80,
         help_text=_(
             "As its data sheet prints it: ±(0.5 % + 3 counts), ±1 °C, ±1.6 % of range. Empty: "
             "the typical figures of its kind are taken, and every test says so."
         ),
     )
     is_usual = forms.BooleanField(
-        label=_("My usual one"), required=False,
+        label=_("My usual one"),
+        required=False,
         help_text=_("Stands in the form of every test; of each kind there is one."),
     )
     high = Line(
-        label=_("Range up to"), required=False, limit=30,
+        label=_("Range up to"),
+        required=False,
+        limit=30,
         help_text=_("With its unit, as in 60 V. Empty: the usual ranges of its kind."),
     )
     digit = Line(
-        label=_("Smallest step shown"), required=False, limit=30,
+        label=_("Smallest step shown"),
+        required=False,
+        limit=30,
         help_text=_("In that range, as in 0.01 V."),
     )
     serial = Line(label=_("Serial number"), required=False, limit=60)
     calibration_due = forms.DateField(
-        label=_("Calibration due"), required=False,
+        label=_("Calibration due"),
+        required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         help_text=_("Only if it has one. Nobody asks it of a hobby gauge."),
     )
@@ -113,7 +121,14 @@ class InstrumentForm(forms.Form):
         return {
             name: self.cleaned_data[name]
             for name in (
-                "kind", "name", "accuracy", "is_usual", "high", "digit", "serial",
-                "calibration_due", "is_typical",
+                "kind",
+                "name",
+                "accuracy",
+                "is_usual",
+                "high",
+                "digit",
+                "serial",
+                "calibration_due",
+                "is_typical",
             )
         }

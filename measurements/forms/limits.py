@@ -69,7 +69,8 @@ class LimitForm(forms.Form):
     low = Line(label=_("At least"), required=False, limit=40)
     high = Line(label=_("At most"), required=False, limit=40)
     source = Line(
-        label=_("Where it stands"), limit=200,
+        label=_("Where it stands"),
+        limit=200,
         help_text=_("The maker's book or system, with page or document number."),
         error_messages={
             "required": _("Say where it stands: a limit without a source proves nothing.")

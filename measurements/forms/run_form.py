@@ -189,9 +189,7 @@ class RunForm(forms.Form):
         return {
             name: (str(source[name]), str(source.get(UNIT + column_of(name), "") or ""))
             for name in source
-            if "." in name
-            and not name.startswith((UNIT, MORE))
-            and isinstance(source[name], str)
+            if "." in name and not name.startswith((UNIT, MORE)) and isinstance(source[name], str)
         }
 
     def _more(self, source: Mapping[str, Any]) -> dict[str, int]:
@@ -331,11 +329,7 @@ class RunForm(forms.Form):
         """A box with its limit, echo, verdict and question."""
         entry, field = slot.field, self[slot.address]
         numeric = isinstance(entry, (Quantity, Count, Odometer))
-        kind = (
-            "number" if numeric
-            else "chips" if isinstance(entry, Flag)
-            else "field"
-        )
+        kind = "number" if numeric else "chips" if isinstance(entry, Flag) else "field"
         view = SlotView(slot, field, kind, carry=self.carry.get(slot.address))
         if not numeric:
             return view
@@ -440,8 +434,10 @@ class RunForm(forms.Form):
             )
             rows = [self._row(row, is_route, grid.grid.axis) for row in grid.rows]
             add = (
-                _("One more reading") if isinstance(grid.grid.axis, Series)
-                else _("One more point") if isinstance(grid.grid.axis, Conditions)
+                _("One more reading")
+                if isinstance(grid.grid.axis, Series)
+                else _("One more point")
+                if isinstance(grid.grid.axis, Conditions)
                 else _("One more step")
             )
             for before, row in pairwise(rows):
@@ -450,8 +446,14 @@ class RunForm(forms.Form):
             closing = self.view_of(closes) if closes else None
             views.append(
                 GridView(
-                    grid.grid.key, grid.grid.label, grid.grid.help, rows, grid.can_add, add,
-                    is_route, closing,
+                    grid.grid.key,
+                    grid.grid.label,
+                    grid.grid.help,
+                    rows,
+                    grid.can_add,
+                    add,
+                    is_route,
+                    closing,
                 )
             )
         return views
@@ -547,9 +549,7 @@ class RunForm(forms.Form):
         said = []
         if asked:
             said.append(
-                ngettext(
-                    "%(done)s of %(asked)s reading.", "%(done)s of %(asked)s readings.", asked
-                )
+                ngettext("%(done)s of %(asked)s reading.", "%(done)s of %(asked)s readings.", asked)
                 % {"done": done, "asked": asked}
             )
         lacking = [

@@ -25,7 +25,9 @@ class Instrument(models.Model):
     high = models.FloatField(_("range to"), null=True, blank=True)
     digit = models.FloatField(_("smallest step shown"), null=True, blank=True)
     accuracy = models.CharField(_("accuracy"), max_length=80)
-    is_typical = models.BooleanField(_("figures are typical, not this instrument's own"), default=False)
+    is_typical = models.BooleanField(
+        _("figures are typical, not this instrument's own"), default=False
+    )
     is_usual = models.BooleanField(_("my usual one"), default=False)
     calibration_due = models.DateField(_("calibration due"), null=True, blank=True)
     retired_at = models.DateTimeField(null=True, blank=True)
@@ -35,7 +37,8 @@ class Instrument(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["kind"], condition=models.Q(is_usual=True),
+                fields=["kind"],
+                condition=models.Q(is_usual=True),
                 name="measurements_instrument_one_usual_per_kind",
             )
         ]

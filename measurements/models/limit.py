@@ -19,13 +19,17 @@ class LimitQuerySet(AppendOnlyQuerySet):
     def for_car(self, car) -> LimitQuerySet:
         """Entered for this very car, or for its make and model; the car's own first."""
         same_model = Q(car=None, make__iexact=car.make, model__iexact=car.model) & ~Q(make="")
-        return self.current().filter(Q(car=car) | same_model).order_by(F("car").asc(nulls_last=True))
+        return (
+            self.current().filter(Q(car=car) | same_model).order_by(F("car").asc(nulls_last=True))
+        )
 
 
 class Limit(AppendOnly):
     """One limit with its source and edition. A change is a new row that replaces the old one."""
 
-    car = models.ForeignKey("shop.Car", models.PROTECT, null=True, blank=True, related_name="limits")
+    car = models.ForeignKey(
+        "shop.Car", models.PROTECT, null=True, blank=True, related_name="limits"
+    )
     make = models.CharField(max_length=60, blank=True)
     model = models.CharField(max_length=60, blank=True)
     engine = models.CharField(max_length=60, blank=True)

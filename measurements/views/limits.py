@@ -41,20 +41,29 @@ def add(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
         typed = form.cleaned_data
         try:
             limits.keep(
-                car=car, procedure=declared.name, address_pattern=typed["address"],
-                low=typed["low"], high=typed["high"], unit=form.unit, source=typed["source"],
-                edition=typed["edition"], whole_model=typed["scope"] == "model", by=request.user,
+                car=car,
+                procedure=declared.name,
+                address_pattern=typed["address"],
+                low=typed["low"],
+                high=typed["high"],
+                unit=form.unit,
+                source=typed["source"],
+                edition=typed["edition"],
+                whole_model=typed["scope"] == "model",
+                by=request.user,
             )
         except limits.LimitRefused as refusal:
             form.add_error(None, str(refusal))
         else:
             messages.success(
-                request, _("Kept. It goes before the general limit from now on, here and on "
-                           "later visits.")
+                request,
+                _("Kept. It goes before the general limit from now on, here and on later visits."),
             )
             return HttpResponseRedirect(back, status=303)
-    kept = [_shown(limit, form, context) for limit in
-            Limit.objects.for_car(car).filter(procedure=declared.name).select_related("by")]
+    kept = [
+        _shown(limit, form, context)
+        for limit in Limit.objects.for_car(car).filter(procedure=declared.name).select_related("by")
+    ]
     page = {"form": form, "car": car, "procedure": declared, "back": back, "kept": kept}
     status = UNPROCESSABLE if form.errors else 200
     return render(request, "measurements/limit_form.html", page, status=status)
@@ -76,6 +85,11 @@ def _shown(limit: Limit, form: LimitForm, context: Context) -> dict[str, Any]:
         if value is not None
     }
     return {
-        "what": words, "source": limit.source, "edition": limit.edition, "at": limit.at,
-        "by": limit.by.name, "whole_model": limit.car_id is None, **bounds,
+        "what": words,
+        "source": limit.source,
+        "edition": limit.edition,
+        "at": limit.at,
+        "by": limit.by.name,
+        "whole_model": limit.car_id is None,
+        **bounds,
     }

@@ -13,8 +13,21 @@ from shop.text import search_key
 from shop.vin import vin_key
 
 FACTS = (
-    "plate", "region", "vin", "make", "model", "year", "body", "engine", "fuel", "gearbox",
-    "drive", "volts", "high_voltage", "non_standard", "notes",
+    "plate",
+    "region",
+    "vin",
+    "make",
+    "model",
+    "year",
+    "body",
+    "engine",
+    "fuel",
+    "gearbox",
+    "drive",
+    "volts",
+    "high_voltage",
+    "non_standard",
+    "notes",
 )
 
 

@@ -53,8 +53,10 @@ def _save(customer: Customer, phones: Sequence[str] | None) -> None:
 def by_phone(typed: str) -> Customer | None:
     """The customer known by this very number, if there is one."""
     phone = read_phone(typed, Profile.current().region)
-    found = Phone.objects.filter(e164=phone.e164) if phone.e164 else Phone.objects.filter(
-        typed=typed.strip()
+    found = (
+        Phone.objects.filter(e164=phone.e164)
+        if phone.e164
+        else Phone.objects.filter(typed=typed.strip())
     )
     match = found.select_related("customer").order_by("-customer__since").first()
     return match.customer if match else None

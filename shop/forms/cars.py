@@ -51,22 +51,29 @@ class CarForm(forms.Form):
 
     plate = Line(label=gettext_lazy("Number plate"), required=False, limit=40)
     region = Line(
-        label=gettext_lazy("Plate’s country or state"), required=False, limit=40,
+        label=gettext_lazy("Plate’s country or state"),
+        required=False,
+        limit=40,
         help_text=gettext_lazy("Two letters, as in DE, or with a part, as in US-CA."),
     )
     vin = Line(
-        label=gettext_lazy("VIN"), required=False, limit=60,
+        label=gettext_lazy("VIN"),
+        required=False,
+        limit=60,
         widget=forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off"}),
     )
     vin_elsewhere = forms.BooleanField(
-        label=gettext_lazy("Made for a market outside North America"), required=False,
+        label=gettext_lazy("Made for a market outside North America"),
+        required=False,
         help_text=gettext_lazy("Its VIN needs no check digit then. Read it twice all the same."),
     )
     make = Line(label=gettext_lazy("Make"), required=False, limit=60)
     model = Line(label=gettext_lazy("Model"), required=False, limit=60)
     year = Whole(label=gettext_lazy("Year"), low=FIRST_CAR, high=_latest_year())
     body = Line(
-        label=gettext_lazy("Kind of body"), required=False, limit=40,
+        label=gettext_lazy("Kind of body"),
+        required=False,
+        limit=40,
         help_text=gettext_lazy("As in estate, van, pickup, four doors."),
     )
     fuel = Closed(FUEL, label=gettext_lazy("Fuel"), chips=False, empty=gettext_lazy("not known"))
@@ -77,39 +84,50 @@ class CarForm(forms.Form):
         DRIVE, label=gettext_lazy("Driven wheels"), chips=False, empty=gettext_lazy("not known")
     )
     volts = forms.TypedChoiceField(
-        label=gettext_lazy("System voltage"), coerce=int,
+        label=gettext_lazy("System voltage"),
+        coerce=int,
         choices=[(volts, f"{volts}\u00a0V") for volts in VOLTS],
     )
     high_voltage = forms.BooleanField(
-        label=gettext_lazy("Has a high-voltage system"), required=False,
+        label=gettext_lazy("Has a high-voltage system"),
+        required=False,
         help_text=gettext_lazy(
             "Hybrid, electric, or 48 volt: changes cautions and which tests apply. Ticked by "
             "itself for such a fuel."
         ),
     )
     preset = forms.ChoiceField(
-        label=gettext_lazy("A usual engine to start from"), required=False,
+        label=gettext_lazy("A usual engine to start from"),
+        required=False,
         help_text=gettext_lazy("Common practice, not the maker’s data: correct it below."),
     )
     layout = forms.ChoiceField(
-        label=gettext_lazy("Layout"), required=False,
+        label=gettext_lazy("Layout"),
+        required=False,
         choices=[("", gettext_lazy("not known")), *engine.LAYOUTS.items()],
     )
     cylinders = Whole(label=gettext_lazy("Cylinders"), low=0, high=engine.MOST_CYLINDERS)
     numbering = forms.ChoiceField(
-        label=gettext_lazy("Numbered"), required=False,
+        label=gettext_lazy("Numbered"),
+        required=False,
         choices=[("", gettext_lazy("as is usual")), *engine.NUMBERINGS.items()],
     )
     banks = Line(
-        label=gettext_lazy("Banks, from the belt end"), required=False, limit=80,
+        label=gettext_lazy("Banks, from the belt end"),
+        required=False,
+        limit=80,
         help_text=gettext_lazy("Only where stated bank by bank: 1 2 3 / 4 5 6."),
     )
     firing_order = Line(
-        label=gettext_lazy("Firing order"), required=False, limit=80,
+        label=gettext_lazy("Firing order"),
+        required=False,
+        limit=80,
         help_text=gettext_lazy("As in 1-3-4-2."),
     )
     displacement_cc = Whole(
-        label=gettext_lazy("Displacement"), low=1, high=engine.MOST_CC,
+        label=gettext_lazy("Displacement"),
+        low=1,
+        high=engine.MOST_CC,
     )
     non_standard = Words(
         label=gettext_lazy("Non-standard parts"), required=False, limit=2_000, rows=2
@@ -124,7 +142,8 @@ class CarForm(forms.Form):
         super().__init__(*args, initial=_initial(car), **options)
         self.car, self.home = car, home
         self.fields["preset"].choices = [
-            ("", _("none")), *((code, preset.words) for code, preset in engine.PRESETS.items())
+            ("", _("none")),
+            *((code, preset.words) for code, preset in engine.PRESETS.items()),
         ]
 
     # ---------------------------------------------------------------- the VIN, looked at
@@ -286,8 +305,20 @@ def _initial(car: Car) -> dict[str, Any]:
     own = {
         name: getattr(car, name)
         for name in (
-            "plate", "region", "vin", "make", "model", "year", "body", "fuel", "gearbox", "drive",
-            "volts", "high_voltage", "non_standard", "notes",
+            "plate",
+            "region",
+            "vin",
+            "make",
+            "model",
+            "year",
+            "body",
+            "fuel",
+            "gearbox",
+            "drive",
+            "volts",
+            "high_voltage",
+            "non_standard",
+            "notes",
         )
     }
     stated = known.get("numbering") == "as_stated"

@@ -35,7 +35,10 @@ class CustomerForm(forms.Form):
     name = Line(label=_("Name"), required=False)
     firm = Line(label=_("Firm"), required=False)
     phones = Words(
-        label=_("Telephone numbers"), required=False, rows=2, limit=500,
+        label=_("Telephone numbers"),
+        required=False,
+        rows=2,
+        limit=500,
         help_text=_("One on each line. A word beside a number is kept: 01632 960123 work."),
     )
     mail = forms.EmailField(label=_("E-mail"), required=False, max_length=254)
@@ -43,7 +46,8 @@ class CustomerForm(forms.Form):
     reach_by = Closed(CONTACT_WAY, label=_("Best reached"), chips=False, empty=_("not known"))
     language = forms.ChoiceField(label=_("Language they read"), required=False)
     notes = Words(
-        label=_("Notes"), required=False,
+        label=_("Notes"),
+        required=False,
         help_text=_("For the workshop. Write nothing that the customer should not read one day."),
     )
 

@@ -1,4 +1,4 @@
-"""Form fields for what people type here: lines, texts, money, closed choices, and the double-send key."""
+"""Form fields for what people type: lines, texts, money, closed choices, the double-send key."""
 
 from __future__ import annotations
 
@@ -103,7 +103,9 @@ class Whole(forms.CharField):
 class Closed(forms.ChoiceField):
     """One code of a table of words, as chips or as a select; "" where nothing is chosen."""
 
-    def __init__(self, table: Any, *, chips: bool = True, empty: Any = None, **options: Any) -> None:
+    def __init__(
+        self, table: Any, *, chips: bool = True, empty: Any = None, **options: Any
+    ) -> None:
         choices = list(table.choices())
         if empty is not None:
             choices.insert(0, ("", empty))

@@ -132,7 +132,8 @@ class ChangePersonForm(_NewPassword):
     name = Line(label=_("Name as printed on reports"))
     role = forms.ChoiceField(label=_("Role"), choices=ROLE.choices, widget=forms.RadioSelect)
     is_active = forms.BooleanField(
-        label=_("May sign in"), required=False,
+        label=_("May sign in"),
+        required=False,
         help_text=_("Take the tick away when somebody leaves. Their entries keep their name."),
     )
     field_order = ("name", "role", "is_active", "password", "again")

@@ -67,7 +67,9 @@ class ProfileForm(forms.Form):
     mail = forms.EmailField(label=gettext_lazy("E-mail"), required=False, max_length=254)
     website = Line(label=gettext_lazy("Web address"), required=False, limit=200)
     registration = Line(
-        label=gettext_lazy("Registration or tax number"), required=False, limit=80,
+        label=gettext_lazy("Registration or tax number"),
+        required=False,
+        limit=80,
         help_text=gettext_lazy("Printed on reports where local rules ask for it."),
     )
     region = forms.ChoiceField(

@@ -56,7 +56,8 @@ class Car(models.Model):
     drive = models.CharField(_("driven wheels"), max_length=20, blank=True)
     volts = models.PositiveSmallIntegerField(_("system voltage"), default=12)
     high_voltage = models.BooleanField(
-        _("has a high-voltage system"), default=False,
+        _("has a high-voltage system"),
+        default=False,
         help_text=_("Hybrid, electric, or 48 volt. Changes cautions and which tests apply."),
     )
     non_standard = models.TextField(_("non-standard parts"), blank=True, max_length=2_000)

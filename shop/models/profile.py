@@ -26,12 +26,16 @@ class Profile(models.Model):
     mail = models.EmailField(_("e-mail"), blank=True)
     website = models.CharField(_("web address"), blank=True, max_length=200)
     registration = models.CharField(
-        _("registration or tax number"), blank=True, max_length=80,
+        _("registration or tax number"),
+        blank=True,
+        max_length=80,
         help_text=_("Printed on reports where local rules ask for it."),
     )
     logo_sha256 = models.CharField(max_length=64, blank=True)
     region = models.CharField(
-        _("country"), max_length=2, default="GB",
+        _("country"),
+        max_length=2,
+        default="GB",
         help_text=_("Two letters, as in GB, US, DE. Decides how telephone numbers are read."),
     )
     units = models.CharField(_("units"), max_length=8, choices=Units, default=Units.METRIC)
@@ -41,7 +45,10 @@ class Profile(models.Model):
     locale = models.CharField(_("language"), max_length=8, default="en")
     labour_rate_minor = models.PositiveIntegerField(_("labour, per hour"), null=True, blank=True)
     risk_a = models.DecimalField(
-        _("risk taken in a verdict"), max_digits=6, decimal_places=5, default=Decimal("0.02275"),
+        _("risk taken in a verdict"),
+        max_digits=6,
+        decimal_places=5,
+        default=Decimal("0.02275"),
         help_text=_("Chance of calling a bad reading good, at most. 0.02275 is 1 in 44."),
     )
     is_demo = models.BooleanField(default=False, editable=False)

@@ -56,9 +56,7 @@ def not_saved(request: HttpRequest, fault: OperationalError) -> HttpResponse:
     return render(request, "not_saved.html", context, status=507 if is_full else 503)
 
 
-def send_again(
-    request: HttpRequest, reason: str = "", *, signed_out: bool = False
-) -> HttpResponse:
+def send_again(request: HttpRequest, reason: str = "", *, signed_out: bool = False) -> HttpResponse:
     """403 for what can't be taken just now: a page's token is too old, or its sender signed out.
 
     What was typed comes back as a form to send again, but only to a page of our own: another

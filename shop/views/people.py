@@ -25,9 +25,7 @@ UNPROCESSABLE = 422
 def show(request: HttpRequest) -> HttpResponse:
     """Everybody, those who may sign in first."""
     everybody = list(Person.objects.order_by("-is_active", "name"))
-    return render(
-        request, "shop/people.html", {"people": everybody, "alone": len(everybody) == 1}
-    )
+    return render(request, "shop/people.html", {"people": everybody, "alone": len(everybody) == 1})
 
 
 @allowed("people")
@@ -38,7 +36,10 @@ def add(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         person = people.add(
-            by=request.user, username=typed["username"], name=typed["name"], role=typed["role"],
+            by=request.user,
+            username=typed["username"],
+            name=typed["name"],
+            role=typed["role"],
             password=typed["password"],
         )
         log.info("person %s added as %s by person %s", person.pk, person.role, request.user.pk)
@@ -74,7 +75,9 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
                 auth.update_session_auth_hash(request, person)
             log.info(
                 "person %s changed by person %s: %s, %s%s",
-                person.pk, request.user.pk, person.role,
+                person.pk,
+                request.user.pk,
+                person.role,
                 "may sign in" if person.is_active else "may not sign in",
                 ", new password" if typed["password"] else "",
             )

@@ -27,9 +27,12 @@ ISSUE_TARGET = 1.3
 PLAIN_TARGET = 1.5
 READINGS = Path(__file__).resolve().parent.parent.parent / "fixtures" / "readings"
 TESTS = (
-    ("voltage_drop", "corroded_strap_hot"), ("voltage_drop", "strap_renewed_hot"),
-    ("charging", "holds_under_load"), ("charging", "belt_slips"),
-    ("pressure_hold", "small_leak_cold"), ("pressure_hold", "steady_cold"),
+    ("voltage_drop", "corroded_strap_hot"),
+    ("voltage_drop", "strap_renewed_hot"),
+    ("charging", "holds_under_load"),
+    ("charging", "belt_slips"),
+    ("pressure_hold", "small_leak_cold"),
+    ("pressure_hold", "steady_cold"),
     ("oil_level", "between"),
 )
 PLAIN_STYLE = """@page { size: A4; margin: 18mm 15mm 16mm;
@@ -56,8 +59,14 @@ def a_ticket() -> Any:
     )
     customer = customers.add(by=owner, name="Odile Verhagen", phones=["01632 960123"])
     van = cars.add(
-        by=owner, plate="TS58 KLV", region="GB", make="Corvane", model="Hauler 22", fuel="diesel",
-        engine={"layout": "line", "cylinders": 4}, owner=customer,
+        by=owner,
+        plate="TS58 KLV",
+        region="GB",
+        make="Corvane",
+        model="Hauler 22",
+        fuel="diesel",
+        engine={"layout": "line", "cylinders": 4},
+        owner=customer,
     )
     ticket = tickets.open_ticket(car=van, customer=customer, by=owner, facts={})
     tickets.add_complaint(ticket=ticket, words="Slow to start.", family="other", by=owner)
@@ -73,13 +82,21 @@ def a_ticket() -> Any:
             Image.effect_noise((1600, 1200), 40 + n).convert("RGB").save(file, "JPEG", quality=85)
             upload = ContentFile(file.getvalue(), name=f"{n}.jpg")
         photos.add_photos(
-            ticket=ticket, uploads=[upload], by=owner, subject="other", caption=f"Photo {n}",
+            ticket=ticket,
+            uploads=[upload],
+            by=owner,
+            subject="other",
+            caption=f"Photo {n}",
             run=made[n % len(made)],
         )
     for n, certainty in enumerate(("confirmed", "probable", "suspected")):
         findings.add(
-            ticket=ticket, by=owner, certainty=certainty, sentence=f"Finding {n}.",
-            advice="no_restriction", rests_on=made[n : n + 1],
+            ticket=ticket,
+            by=owner,
+            certainty=certainty,
+            sentence=f"Finding {n}.",
+            advice="no_restriction",
+            rests_on=made[n : n + 1],
         )
     return ticket
 
@@ -91,7 +108,8 @@ def plain_document(report: str) -> str:
     found = re.findall(
         r"<tr>.*?</tr>|<tr class.*?</tr>|<h[123]>.*?</h[123]>|<(?:p|li)\b.*?</(?:p|li)>"
         r'|<figure class="chart">.*?</figure>|<img [^>]*>',
-        body, re.DOTALL,
+        body,
+        re.DOTALL,
     )
     rows: list[str] = []
     for part in [*found, ""]:
@@ -188,8 +206,10 @@ def main() -> int:
 
     rows, charts = finished.count("<tr"), finished.count('<figure class="chart">')
     print(f"{rows} rows, {charts} charts, {finished.count('<img')} photos, median of {ROUNDS}")
-    print(f"the plain document has {plain.count('<tr')} rows, {plain.count('<svg')} charts, "
-          f"{plain.count('<img')} photos")
+    print(
+        f"the plain document has {plain.count('<tr')} rows, {plain.count('<svg')} charts, "
+        f"{plain.count('<img')} photos"
+    )
     print(f"{'':26}{'processor ms':>14}{'wall ms':>10}")
     middle = {}
     for name, spent in times.items():

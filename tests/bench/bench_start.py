@@ -18,8 +18,17 @@ from tests.live import ROOT, make_template, surroundings
 
 ROUNDS = 9
 TARGET = 2.0
-HEAVY = ("numpy", "pint", "uncertainties", "weasyprint", "PIL", "pi_heif", "segno", "phonenumbers",
-         "babel")
+HEAVY = (
+    "numpy",
+    "pint",
+    "uncertainties",
+    "weasyprint",
+    "PIL",
+    "pi_heif",
+    "segno",
+    "phonenumbers",
+    "babel",
+)
 LOADED = f"""
 import sys
 sys.argv = ["manage.py", "check"]
@@ -35,7 +44,10 @@ def processor_seconds(folder: Path, environment: dict[str, str]) -> float:
     """Of one `manage.py check` in this project, with all that it starts."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     subprocess.run(
-        [sys.executable, "manage.py", "check"], cwd=folder, env=environment, check=True,
+        [sys.executable, "manage.py", "check"],
+        cwd=folder,
+        env=environment,
+        check=True,
         capture_output=True,
     )
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -66,7 +78,11 @@ def main() -> int:
                 if turn:  # the first one writes bytecode
                     times[what].append(spent)
         done = subprocess.run(
-            [sys.executable, "-c", LOADED], cwd=ROOT, env=ours[1], check=True, capture_output=True,
+            [sys.executable, "-c", LOADED],
+            cwd=ROOT,
+            env=ours[1],
+            check=True,
+            capture_output=True,
             text=True,
         )
     loaded = done.stdout.splitlines()[-1].split()

@@ -45,26 +45,43 @@ def a_ticket(by: Any, readings: int) -> Any:
 
     customer = customers.add(name="Odile Verhagen", phones=["01632 960123"], by=by)
     car = cars.add(
-        plate=f"TS58 K{readings}", region="GB", make="Corvane", model="Hauler 22", year=2016,
-        fuel="petrol", engine={"layout": "line", "cylinders": 4}, owner=customer, by=by,
+        plate=f"TS58 K{readings}",
+        region="GB",
+        make="Corvane",
+        model="Hauler 22",
+        year=2016,
+        fuel="petrol",
+        engine={"layout": "line", "cylinders": 4},
+        owner=customer,
+        by=by,
     )
     ticket = tickets.open_ticket(
         car=car, customer=customer, by=by, facts={"odometer_in": 148_230, "odometer_unit": "km"}
     )
     tickets.add_complaint(
-        ticket=ticket, words="Turns over slowly once it is hot.", by=by, family="starts_badly",
+        ticket=ticket,
+        words="Turns over slowly once it is hot.",
+        by=by,
+        family="starts_badly",
         conditions={},
     )
     for procedure, case in cycle(TESTS.items()):
         if Reading.objects.filter(run__car=car).count() >= readings:
             break
         runs.record_test(
-            ticket=ticket, procedure=procedure, typed=Case(procedure, case).data["typed"], by=by,
-            fault_present="yes", state_of_car="hot",
+            ticket=ticket,
+            procedure=procedure,
+            typed=Case(procedure, case).data["typed"],
+            by=by,
+            fault_present="yes",
+            state_of_car="hot",
         )
     for number in range(PHOTOS):
         photos.add_photos(
-            ticket=ticket, by=by, subject="connector", caption=f"Pin {number}",
+            ticket=ticket,
+            by=by,
+            subject="connector",
+            caption=f"Pin {number}",
             uploads=[upload(picture(colour=(20 * number, 90, readings % 255)))],
         )
     return ticket
@@ -96,8 +113,11 @@ def queries(application: Any, path: str, cookie: str) -> int:
 def floor_ms() -> float:
     """The page of 50 rows, in a process of its own."""
     done = subprocess.run(
-        [sys.executable, "-m", "tests.bench.floor_page", str(ROUNDS)], cwd=ROOT, check=True,
-        capture_output=True, text=True,
+        [sys.executable, "-m", "tests.bench.floor_page", str(ROUNDS)],
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+        text=True,
     )
     return float(done.stdout)
 
@@ -153,8 +173,10 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         data = make_template(Path(folder))
         return subprocess.run(
-            [sys.executable, "-m", "tests.bench.bench_ticket_page", *sys.argv[1:]], cwd=ROOT,
-            env=surroundings(data) | {"BENCH_INSIDE": "1"}, check=False,
+            [sys.executable, "-m", "tests.bench.bench_ticket_page", *sys.argv[1:]],
+            cwd=ROOT,
+            env=surroundings(data) | {"BENCH_INSIDE": "1"},
+            check=False,
         ).returncode
 
 

@@ -55,24 +55,40 @@ def configure(file: str) -> None:
     from django.conf import settings
 
     loaders = [
-        ("django.template.loaders.cached.Loader",
-         [("django.template.loaders.locmem.Loader", TEMPLATES)])
+        (
+            "django.template.loaders.cached.Loader",
+            [("django.template.loaders.locmem.Loader", TEMPLATES)],
+        )
     ]
     settings.configure(
-        SECRET_KEY="x" * 50, ALLOWED_HOSTS=["*"], ROOT_URLCONF="__main__", MIDDLEWARE=MIDDLEWARE,
-        STATIC_URL="/static/", USE_TZ=True,
+        SECRET_KEY="x" * 50,
+        ALLOWED_HOSTS=["*"],
+        ROOT_URLCONF="__main__",
+        MIDDLEWARE=MIDDLEWARE,
+        STATIC_URL="/static/",
+        USE_TZ=True,
         INSTALLED_APPS=[
-            "django.contrib.auth", "django.contrib.contenttypes", "django.contrib.sessions",
-            "django.contrib.messages", "django_htmx",
+            "django.contrib.auth",
+            "django.contrib.contenttypes",
+            "django.contrib.sessions",
+            "django.contrib.messages",
+            "django_htmx",
         ],
-        TEMPLATES=[{
-            "BACKEND": "django.template.backends.django.DjangoTemplates", "DIRS": [],
-            "OPTIONS": {"loaders": loaders, "context_processors": CONTEXT},
-        }],
-        DATABASES={"default": {
-            "ENGINE": "django.db.backends.sqlite3", "NAME": file, "CONN_MAX_AGE": None,
-            "OPTIONS": {"transaction_mode": "IMMEDIATE"},
-        }},
+        TEMPLATES=[
+            {
+                "BACKEND": "django.template.backends.django.DjangoTemplates",
+                "DIRS": [],
+                "OPTIONS": {"loaders": loaders, "context_processors": CONTEXT},
+            }
+        ],
+        DATABASES={
+            "default": {
+                "ENGINE": "django.db.backends.sqlite3",
+                "NAME": file,
+                "CONN_MAX_AGE": None,
+                "OPTIONS": {"transaction_mode": "IMMEDIATE"},
+            }
+        },
     )
     django.setup()
 
@@ -88,8 +104,15 @@ def fill(file: str) -> None:
         database.executemany(
             "INSERT INTO t VALUES(?, ?, ?, ?, ?, ?, ?)",
             (
-                (i, "open" if i % 3 else "done", f"2025-03-{1 + i % 28:02}T10:00:00", f"P{i}",
-                 f"customer {i}", words, i * 0.137)
+                (
+                    i,
+                    "open" if i % 3 else "done",
+                    f"2025-03-{1 + i % 28:02}T10:00:00",
+                    f"P{i}",
+                    f"customer {i}",
+                    words,
+                    i * 0.137,
+                )
                 for i in range(1, 2001)
             ),
         )
@@ -103,7 +126,8 @@ def rows(request: Any, pk: int | None = None) -> Any:
     with connection.cursor() as cursor:
         cursor.execute(
             "SELECT id, status, opened, plate, customer, complaint, value FROM t"
-            " ORDER BY id DESC LIMIT %s", [ROWS],
+            " ORDER BY id DESC LIMIT %s",
+            [ROWS],
         )
         names = [column[0] for column in cursor.description]
         found = [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]

@@ -33,10 +33,15 @@ def checked_in(ticket, owner):
     """The van's ticket with all that an arrival can say."""
     tickets.add_wish(ticket=ticket, words="And winter tyres on.", by=owner)
     tickets.change(
-        ticket=ticket, by=owner,
+        ticket=ticket,
+        by=owner,
         facts={
-            "fuel_level": "half", "lamps": ["engine", "anti_lock"], "damage": "Scratch, left door",
-            "belongings": "2 keys, child seat", "arrival": "towed", "allowance_minor": 15_000,
+            "fuel_level": "half",
+            "lamps": ["engine", "anti_lock"],
+            "damage": "Scratch, left door",
+            "belongings": "2 keys, child seat",
+            "arrival": "towed",
+            "allowance_minor": 15_000,
             "promised_at": "2026-03-04T16:00:00+00:00",
         },
     )
@@ -50,12 +55,24 @@ def checked_in(ticket, owner):
 @pytest.mark.parametrize(
     "said",
     [
-        "TS58 KLV", "Corvane Hauler 22 2016", "Odile Verhagen", "01632 960123",
-        "Turns over slowly once it is hot.", "engine hot", "And winter tyres on.",
-        "148 230 km", "about half", "engine lamp, anti-lock brake lamp", "Scratch, left door",
-        "2 keys, child seat", "brought on a truck or towed", "4 March 2026, 16:00",
+        "TS58 KLV",
+        "Corvane Hauler 22 2016",
+        "Odile Verhagen",
+        "01632 960123",
+        "Turns over slowly once it is hot.",
+        "engine hot",
+        "And winter tyres on.",
+        "148 230 km",
+        "about half",
+        "engine lamp, anti-lock brake lamp",
+        "Scratch, left door",
+        "2 keys, child seat",
+        "brought on a truck or towed",
+        "4 March 2026, 16:00",
         "You agree to at most €150.00. We stop and ask before that.",
-        "A test drive", "Customer, date", "Kestrel Yard Repairs",
+        "A test drive",
+        "Customer, date",
+        "Kestrel Yard Repairs",
     ],
 )
 def test_it_says_what_was_said_seen_and_agreed(checked_in, said):

@@ -204,7 +204,10 @@ def test_work_is_done_later(as_technician, ticket, owner):
 def test_a_pattern_with_a_hazard_proposes_driving_advice(ticket, technician):
     file = ROOT / "fixtures/readings/oil_level/below_uses_oil.json"
     runs.record_test(
-        ticket=ticket, procedure="oil_level", by=technician, fault_present="unknown",
+        ticket=ticket,
+        procedure="oil_level",
+        by=technician,
+        fault_present="unknown",
         typed=json.loads(file.read_text("utf-8"))["typed"],
     )
     proposed = proposal(TicketView(ticket, Profile.current()).tests[0])

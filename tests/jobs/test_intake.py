@@ -91,8 +91,12 @@ def test_a_booked_car_has_not_been_received(as_counter):
 
 def test_the_answers_are_kept_as_codes_and_unasked_ones_apart(as_owner):
     open_one(
-        as_owner, complaint="Slow to start.", family="starts_badly",
-        when_engine_temperature="hot", when_weather=["wet", "frost"], when_how_often="dont_know",
+        as_owner,
+        complaint="Slow to start.",
+        family="starts_badly",
+        when_engine_temperature="hot",
+        when_weather=["wet", "frost"],
+        when_how_often="dont_know",
     )
     conditions = only_ticket().complaints.get().conditions
     assert conditions["engine_temperature"] == ["hot"]
@@ -260,9 +264,10 @@ def test_and_it_can_stand(as_owner, ticket, why):
 
 
 def test_miles_are_compared_with_kilometres_as_distances(as_owner, ticket):
-    assert open_one(
-        as_owner, plate="TS58KLV", odometer="100000", odometer_unit="mi"
-    ).status_code == 303  # 160,934 km
+    assert (
+        open_one(as_owner, plate="TS58KLV", odometer="100000", odometer_unit="mi").status_code
+        == 303
+    )  # 160,934 km
 
 
 @pytest.mark.parametrize("typed", ["148.230", "148,230"])
@@ -324,7 +329,10 @@ def test_a_family_brings_its_three_telling_questions_first(as_owner):
 
 def test_answers_given_before_the_questions_change_stay_ticked(as_owner):
     page = open_one(
-        as_owner, complaint="Slow.", family="vibration", when_weather=["wet", "frost"],
+        as_owner,
+        complaint="Slow.",
+        family="vibration",
+        when_weather=["wet", "frost"],
         questions="1",
     ).content.decode()
     for code in ("wet", "frost"):
@@ -408,9 +416,13 @@ def test_a_plate_of_21_signs_is_refused(as_owner):
 @pytest.mark.parametrize(
     "words",
     [
-        "<script>alert(1)</script>", '"><svg onload=alert(1)>', "javascript:alert(1)",
-        "<img src=file:///etc/passwd>", "{{ 7|add:7 }} {% now 'Y' %} %s%n ${x}",
-        "🚗 Ölverlust 発進 صوت", "x" * 10_000,
+        "<script>alert(1)</script>",
+        '"><svg onload=alert(1)>',
+        "javascript:alert(1)",
+        "<img src=file:///etc/passwd>",
+        "{{ 7|add:7 }} {% now 'Y' %} %s%n ${x}",
+        "🚗 Ölverlust 発進 صوت",
+        "x" * 10_000,
     ],
 )
 def test_words_are_kept_as_typed_and_shown_literally(as_owner, words):
@@ -448,8 +460,11 @@ def test_a_lone_surrogate_is_no_server_fault(as_owner):
 @pytest.mark.parametrize(
     "typed",
     [
-        {"family": "not_a_family"}, {"state": "handed_back"}, {"odometer_unit": "leagues"},
-        {"red_flags": ["bored"]}, {"when_weather": ["sunny"]},
+        {"family": "not_a_family"},
+        {"state": "handed_back"},
+        {"odometer_unit": "leagues"},
+        {"red_flags": ["bored"]},
+        {"when_weather": ["sunny"]},
     ],
 )
 def test_codes_of_no_list_are_refused(as_owner, typed):

@@ -44,8 +44,14 @@ def jose(owner):
         by=owner, name="José Müller-Łuczak", firm="100% Blumen", phones=["+49 30 901820"]
     )
     car = cars.add(
-        by=owner, plate="B-ÄX 1234", region="DE", vin=VIN, make="Halden", model="Städter_5",
-        year=2011, owner=customer,
+        by=owner,
+        plate="B-ÄX 1234",
+        region="DE",
+        vin=VIN,
+        make="Halden",
+        model="Städter_5",
+        year=2011,
+        owner=customer,
     )
     opened = tickets.open_ticket(car=car, customer=customer, by=owner)
     tickets.add_complaint(ticket=opened, words="Zündet nicht, 50% der Zeit.", by=owner)
@@ -154,9 +160,7 @@ def test_an_erased_customer_is_not_found(as_counter, jose):
 
 def test_a_corrected_complaint_is_found_by_its_present_words(as_counter, jose, owner):
     entry = jose.entries.get(kind="complaint")
-    tickets.add_complaint(
-        ticket=jose, words="Rattles", by=owner, corrects=entry, why="misheard"
-    )
+    tickets.add_complaint(ticket=jose, words="Rattles", by=owner, corrects=entry, why="misheard")
     assert as_counter.get(reverse("find"), {"q": "rattles"}).context["calls"]
 
 
@@ -183,7 +187,9 @@ def test_cars_stand_by_state_the_soonest_first(as_owner, owner, make_ticket):
     tickets.move(ticket=Ticket.objects.get(pk=gone.pk), to="handed_back", by=owner)
     groups = as_owner.get(reverse("today")).context["groups"]
     assert [[call["no"] for call in group.calls] for group in groups] == [
-        ["0002", "0001", "0003"], [waiting.shown_number], [booked.shown_number]
+        ["0002", "0001", "0003"],
+        [waiting.shown_number],
+        [booked.shown_number],
     ]
 
 
@@ -241,10 +247,20 @@ def test_cars_are_narrowed_by_fuel(as_owner, van, jose):
 @pytest.mark.parametrize(
     "query",
     [
-        {"state": "broken"}, {"since": "2026-02-30"}, {"since": "02/03/2026"}, {"before": "-1"},
-        {"before": "NaN"}, {"before": "9" * 40}, {"before": "0"}, {"sort": "password"},
-        {"owner__password__startswith": "a"}, {"_connector": "OR"}, {"words": "\x00"},
-        {"words": "x" * 20_000}, {"words": ["a", "b"]}, {"page": "-1"},
+        {"state": "broken"},
+        {"since": "2026-02-30"},
+        {"since": "02/03/2026"},
+        {"before": "-1"},
+        {"before": "NaN"},
+        {"before": "9" * 40},
+        {"before": "0"},
+        {"sort": "password"},
+        {"owner__password__startswith": "a"},
+        {"_connector": "OR"},
+        {"words": "\x00"},
+        {"words": "x" * 20_000},
+        {"words": ["a", "b"]},
+        {"page": "-1"},
         {f"n{n}": "x" for n in range(1_200)},
     ],
     ids=lambda query: str(query)[:40],

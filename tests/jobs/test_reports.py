@@ -220,8 +220,12 @@ def test_the_next_revision_says_what_changed(ticket, shop, owner, van):
     reports.issue(ticket=ticket, profile=shop, by=owner)
     test = strap_test(ticket, owner)
     findings.add(
-        ticket=ticket, by=owner, certainty="probable", sentence="The strap is corroded.",
-        advice="no_restriction", rests_on=[test.run_link.run],
+        ticket=ticket,
+        by=owner,
+        certainty="probable",
+        sentence="The strap is corroded.",
+        advice="no_restriction",
+        rests_on=[test.run_link.run],
     )
     second = reports.issue(ticket=ticket, profile=shop, by=owner)
     changes = json.loads(second.content)["changes"]
@@ -235,14 +239,14 @@ def test_the_next_revision_says_what_changed(ticket, shop, owner, van):
 def test_a_revision_without_a_change_says_that(ticket, shop, owner):
     reports.issue(ticket=ticket, profile=shop, by=owner)
     second = reports.issue(ticket=ticket, profile=shop, by=owner)
-    assert json.loads(second.content)["changes"][1:] == [
-        "No finding, test or part changed since."
-    ]
+    assert json.loads(second.content)["changes"][1:] == ["No finding, test or part changed since."]
 
 
 def test_a_surer_finding_is_named_with_both_words(ticket, shop, owner):
     said = {
-        "ticket": ticket, "by": owner, "sentence": "The strap is corroded.",
+        "ticket": ticket,
+        "by": owner,
+        "sentence": "The strap is corroded.",
         "advice": "no_restriction",
     }
     first = findings.add(certainty="suspected", **said)
@@ -264,8 +268,7 @@ def test_a_withdrawn_test_is_named(ticket, shop, owner):
     gone = tickets.withdraw(entry=test, why="made on another car", by=owner)
     second = reports.issue(ticket=ticket, profile=shop, by=owner)
     assert (
-        f"Test {test.seq} withdrawn by entry {gone.seq}."
-        in json.loads(second.content)["changes"]
+        f"Test {test.seq} withdrawn by entry {gone.seq}." in json.loads(second.content)["changes"]
     )
 
 

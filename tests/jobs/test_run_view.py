@@ -32,7 +32,9 @@ def tell(ticket, owner):
         car.fuel = judged.context.car.fuel
         engine = judged.context.car.engine
         car.engine = {
-            "layout": "line", "cylinders": engine.cylinders, "numbering": "from_front",
+            "layout": "line",
+            "cylinders": engine.cylinders,
+            "numbering": "from_front",
         }
         car.save()
         how = {"fault_present": "yes", "state_of_car": "hot"} | how
@@ -48,8 +50,17 @@ def texts(value) -> list[str]:
     if isinstance(value, str):
         return [value]
     if isinstance(value, dict):
-        skip = {"procedure", "tone", "outcome", "fault_present", "state_of_car", "address", "strip",
-                "chart", "advice"}
+        skip = {
+            "procedure",
+            "tone",
+            "outcome",
+            "fault_present",
+            "state_of_car",
+            "address",
+            "strip",
+            "chart",
+            "advice",
+        }
         return [t for key, item in value.items() if key not in skip for t in texts(item)]
     if isinstance(value, list):
         return [t for item in value for t in texts(item)]
@@ -75,15 +86,15 @@ def strap(tell) -> RunView:
 
 def test_the_headline_is_the_reading_that_says_most(tell) -> None:
     assert strap(tell).headline == (
-        "Body to engine block 0.661\xa0V ± 0.007: outside the standard's limit of at most "
-        "0.20\xa0V"
+        "Body to engine block 0.661\xa0V ± 0.007: outside the standard's limit of at most 0.20\xa0V"
     )
 
 
 def test_the_pattern_names_its_place(tell) -> None:
     view = strap(tell)
     assert (view.pattern, view.where) == (
-        "More is lost in one step than is usual", "body to engine block",
+        "More is lost in one step than is usual",
+        "body to engine block",
     )
     assert (view.tone, view.outcome) == ("seen", "outside")
 
@@ -139,8 +150,13 @@ def test_the_rule_names_the_risk() -> None:
 
 @pytest.mark.parametrize(
     ("low", "high", "words"),
-    [(None, 0.2, "at most 0.20"), (13.0, None, "at least 13"), (13.8, 14.8, "13.8 to 14.8"),
-     (None, 0.05, "at most 0.05"), (None, None, "")],
+    [
+        (None, 0.2, "at most 0.20"),
+        (13.0, None, "at least 13"),
+        (13.8, 14.8, "13.8 to 14.8"),
+        (None, 0.05, "at most 0.05"),
+        (None, None, ""),
+    ],
 )
 def test_a_limit_in_words(low, high, words) -> None:
     assert limit_text(low, high, "voltage", "V") == words
@@ -180,8 +196,12 @@ def test_points_are_matched_with_their_change_and_its_doubt(pair) -> None:
     rows = {row["label"]: row for row in found.rows}
     assert found.refused == ""
     assert rows["Body to engine block"] == {
-        "label": "Body to engine block", "before": "0.661\xa0V", "after": "0.071\xa0V",
-        "change": "−0.590\xa0V", "u": "0.006", "direction": "less",
+        "label": "Body to engine block",
+        "before": "0.661\xa0V",
+        "after": "0.071\xa0V",
+        "change": "−0.590\xa0V",
+        "u": "0.006",
+        "direction": "less",
     }
     assert found.rows[-1]["label"] == "Whole path, end to end"
     assert "<svg" in found.chart
@@ -209,7 +229,9 @@ def test_other_conditions_are_not_compared_and_it_says_which(pair, changes, reas
 def test_another_path_is_not_compared(pair, ticket, owner) -> None:
     before, _after = pair()
     other = runs.record_test(
-        ticket=ticket, procedure="voltage_drop", by=owner,
+        ticket=ticket,
+        procedure="voltage_drop",
+        by=owner,
         typed={"given.path": "starter_feed", "given.current": "205", "path.post.drop": "0.1"},
     ).run_link.run
     assert compare(before, other).refused == "Not compared: they were made on different parts."

@@ -151,7 +151,8 @@ def test_a_saved_test_is_an_entry_with_its_run(as_owner, owner, ticket) -> None:
     assert answer["Location"] == entry_page(ticket, entry)
     link = entry.run_link
     assert (link.fault_present, str(link.complaint_uid)) == (
-        "yes", str(ticket.complaints.get().uid),
+        "yes",
+        str(ticket.complaints.get().uid),
     )
     assert link.run.summary.pattern == "lost_in_one_step"
     assert link.run.subject == "starter_ground"
@@ -162,8 +163,13 @@ def test_the_result_shows_verdict_limit_source_and_instrument(as_owner, made, ti
     text = as_owner.get(entry_page(ticket, made)).content.decode()
     for words in (
         "More is lost in one step than is usual: body to engine block",
-        "at most 0.20", "engineering society", "typical of its kind", "1 chance in 44",
-        "Make a finding of it", "Again, after the repair", "Correct it",
+        "at most 0.20",
+        "engineering society",
+        "typical of its kind",
+        "1 chance in 44",
+        "Make a finding of it",
+        "Again, after the repair",
+        "Correct it",
     ):
         assert words in text
 
@@ -199,7 +205,8 @@ def test_what_the_procedure_opens_is_apart_afterwards(as_owner, ticket) -> None:
     run = Run.objects.get()
     apart = Apart.objects.filter(ticket=ticket).still()
     assert {item.what for item in apart} == {
-        "cap of radiator or tank off", "pressure tester on the filler neck",
+        "cap of radiator or tank off",
+        "pressure tester on the filler neck",
     }
     assert {item.run for item in apart} == {run}
     as_owner.post(page(ticket, "pressure_hold"), typed(case, client_key="b" * 32))
@@ -238,16 +245,29 @@ def test_a_time_that_cannot_be_is_refused(as_owner, ticket, moment) -> None:
 # --- hostile and unclear numbers ----------------------------------------------------------------
 
 REFUSED = [
-    ("NaN", "is not a number"), ("inf", "is not a number"), ("-Infinity", "is not a number"),
-    ("null", "is not a number"), (".", "is not a number"),
-    ("1e308", "power of ten"), ("1e-400", "power of ten"), ("1E+2", "power of ten"),
-    ("9" * 4400, "too long"), ("123456789", "not possible here"),
-    ("1.234,5", "more than one way"), ("1,234,567", "more than one way"),
+    ("NaN", "is not a number"),
+    ("inf", "is not a number"),
+    ("-Infinity", "is not a number"),
+    ("null", "is not a number"),
+    (".", "is not a number"),
+    ("1e308", "power of ten"),
+    ("1e-400", "power of ten"),
+    ("1E+2", "power of ten"),
+    ("9" * 4400, "too long"),
+    ("123456789", "not possible here"),
+    ("1.234,5", "more than one way"),
+    ("1,234,567", "more than one way"),
     ("1 234", "more than one way"),
-    ("١٢", "another script"), ("１２", "another script"), ("1_000", "underscore"),
-    ("0x1F", "another base"), ("½", "fraction sign"),
-    ("12 kg", "is no unit"), ("12 furlongs", "is no unit"), ("abc", "is not a number"),
-    ("<script>alert(1)</script>", "is not a number"), ("12\x00", "is no unit"),
+    ("١٢", "another script"),
+    ("１２", "another script"),
+    ("1_000", "underscore"),
+    ("0x1F", "another base"),
+    ("½", "fraction sign"),
+    ("12 kg", "is no unit"),
+    ("12 furlongs", "is no unit"),
+    ("abc", "is not a number"),
+    ("<script>alert(1)</script>", "is not a number"),
+    ("12\x00", "is no unit"),
     ("{{7*7}}", "is not a number"),
 ]
 
@@ -269,8 +289,13 @@ def test_an_impossible_value_is_refused_and_kept_as_typed(as_owner, ticket, text
 
 
 UNDERSTOOD = [
-    ("0,661", 0.661), ("661 mV", 0.661), ("−0.661", -0.661), ("-0", 0.0), ("0.6610", 0.661),
-    ("0.661 V", 0.661), ("0.661 volts", 0.661),
+    ("0,661", 0.661),
+    ("661 mV", 0.661),
+    ("−0.661", -0.661),
+    ("-0", 0.0),
+    ("0.6610", 0.661),
+    ("0.661 V", 0.661),
+    ("0.661 volts", 0.661),
 ]
 
 
@@ -283,8 +308,13 @@ def test_usual_ways_of_writing_are_understood(as_owner, ticket, text, value) -> 
 
 @pytest.mark.parametrize(
     ("text", "status"),
-    [("OL", "overload"), (">10", "above"), ("<0.01", "below"), ("-", "not_measured"),
-     ("not measured", "not_measured")],
+    [
+        ("OL", "overload"),
+        (">10", "above"),
+        ("<0.01", "below"),
+        ("-", "not_measured"),
+        ("not measured", "not_measured"),
+    ],
 )
 def test_what_is_no_value_is_kept_as_the_status_that_it_is(as_owner, ticket, text, status) -> None:
     as_owner.post(page(ticket), typed(STRAP | {"path.strap.drop": text}))
@@ -294,13 +324,21 @@ def test_what_is_no_value_is_kept_as_the_status_that_it_is(as_owner, ticket, tex
 
 def test_a_unit_chosen_apart_is_what_a_bare_number_means(as_owner, ticket) -> None:
     sent = typed(STRAP | {"path.strap.drop": "661", "path.post.drop": "0.098 V"})
-    as_owner.post(page(ticket), sent | {
-        "unit.path.drop": "mV", "path.cable.drop": "46", "path.case.drop": "19",
-    })
+    as_owner.post(
+        page(ticket),
+        sent
+        | {
+            "unit.path.drop": "mV",
+            "path.cable.drop": "46",
+            "path.case.drop": "19",
+        },
+    )
     values = dict(Reading.objects.filter(column="drop").values_list("row", "value"))
     assert values == {
-        "post": pytest.approx(0.098), "cable": pytest.approx(0.046),
-        "strap": pytest.approx(0.661), "case": pytest.approx(0.019),
+        "post": pytest.approx(0.098),
+        "cable": pytest.approx(0.046),
+        "strap": pytest.approx(0.661),
+        "case": pytest.approx(0.019),
     }
 
 
@@ -348,11 +386,13 @@ def test_a_refused_save_is_kept_as_a_draft_too(as_owner, ticket) -> None:
 
 
 def test_while_typing_the_answer_says_what_was_understood(as_owner, ticket) -> None:
-    shape = re.search(r'name="shape" value="(\w+)"', as_owner.post(
-        page(ticket), {"given.path": "starter_ground", "show": "1"}
-    ).content.decode())[1]
+    shape = re.search(
+        r'name="shape" value="(\w+)"',
+        as_owner.post(page(ticket), {"given.path": "starter_ground", "show": "1"}).content.decode(),
+    )[1]
     answer = as_owner.post(
-        f"{page(ticket)}draft/", typed(STRAP | {"path.case.drop": "oops"}, shape=shape),
+        f"{page(ticket)}draft/",
+        typed(STRAP | {"path.case.drop": "oops"}, shape=shape),
         headers={"hx-request": "true"},
     ).content.decode()
     assert 'id="f-path-strap-drop-understood" hx-swap-oob="true"' in answer
@@ -365,7 +405,8 @@ def test_while_typing_the_answer_says_what_was_understood(as_owner, ticket) -> N
 
 def test_another_choice_of_rows_draws_the_readings_again(as_owner, ticket) -> None:
     answer = as_owner.post(
-        f"{page(ticket)}draft/", {"given.path": "starter_feed", "shape": "old"},
+        f"{page(ticket)}draft/",
+        {"given.path": "starter_feed", "shape": "old"},
         headers={"hx-request": "true"},
     ).content.decode()
     assert 'id="readings" hx-swap-oob="outerHTML"' in answer
@@ -418,8 +459,11 @@ def test_another_load_is_not_compared_and_says_why(as_owner, made, ticket) -> No
 def test_a_correction_keeps_the_old_entry_and_says_why(as_owner, made, ticket) -> None:
     answer = as_owner.post(
         entry_page(ticket, made, "correct"),
-        typed(STRAP | {"path.strap.drop": "0.061"}, why="Read off the wrong range.",
-              client_key="b" * 32),
+        typed(
+            STRAP | {"path.strap.drop": "0.061"},
+            why="Read off the wrong range.",
+            client_key="b" * 32,
+        ),
     )
     new = ticket.entries.filter(kind="test").last()
     assert answer["Location"] == entry_page(ticket, new)

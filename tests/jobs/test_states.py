@@ -99,8 +99,12 @@ def test_ticked_back_it_may_go(as_technician, ticket, owner):
 def test_handed_back_with_odometer_and_last_check(as_counter, ticket):
     move(as_counter, ticket, "ready")
     move(
-        as_counter, ticket, "handed_back", odometer_out="148 242",
-        checked=["brake_pedal", "road_test"], wheel_nuts="120 N·m, wrench 2, T. Reyk",
+        as_counter,
+        ticket,
+        "handed_back",
+        odometer_out="148 242",
+        checked=["brake_pedal", "road_test"],
+        wheel_nuts="120 N·m, wrench 2, T. Reyk",
         note="Keys to her son.",
     )
     assert (ticket.state, ticket.odometer_out) == ("handed_back", 148_242)

@@ -67,7 +67,8 @@ def send_test(client, ticket, number: int):
     typed |= {"path.strap.drop": f"0.{600 + number}", "client_key": uuid.uuid4().hex}
     return client.post(
         reverse("test-new", args=[ticket.number, "voltage_drop"]),
-        typed | {"fault_present": "yes", "state_of_car": "hot"}, headers={"origin": OURS},
+        typed | {"fault_present": "yes", "state_of_car": "hot"},
+        headers={"origin": OURS},
     )
 
 

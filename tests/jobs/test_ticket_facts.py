@@ -42,8 +42,13 @@ def entries(ticket: Ticket, kind: str) -> list[Entry]:
 
 def test_facts_are_an_entry_and_stand_on_the_ticket(as_counter, ticket):
     answer = check_in(
-        as_counter, ticket, fuel_level="half", lamps=["engine", "brake"],
-        damage="Scratch, left door", belongings="2 keys, child seat", allowance_minor="150",
+        as_counter,
+        ticket,
+        fuel_level="half",
+        lamps=["engine", "brake"],
+        damage="Scratch, left door",
+        belongings="2 keys, child seat",
+        allowance_minor="150",
         arrival="towed",
     )
     ticket.refresh_from_db()
@@ -125,9 +130,12 @@ def test_an_odometer_that_fell_is_asked_about_and_can_stand(as_counter, ticket, 
     answer = check_in(as_counter, later, odometer_in="98000", odometer_unit="km")
     assert answer.status_code == 422
     assert "Last time it read 148 230 km. Why is it lower?" in text_of(answer)
-    assert check_in(
-        as_counter, later, odometer_in="98000", odometer_unit="km", odometer_why="New cluster."
-    ).status_code == 303
+    assert (
+        check_in(
+            as_counter, later, odometer_in="98000", odometer_unit="km", odometer_why="New cluster."
+        ).status_code
+        == 303
+    )
     later.refresh_from_db()
     assert (later.odometer_in, later.odometer_why) == (98_000, "New cluster.")
 
@@ -197,9 +205,18 @@ def test_a_promise_is_kept_in_the_shops_time_with_its_offset(as_counter, ticket)
 @pytest.mark.parametrize(
     "typed",
     [
-        "2026-02-30T10:00", "2026-13-01T10:00", "0000-03-04T10:00", "10000-03-04T10:00",
-        "-1-03-04T10:00", "02/03/2026 10:00", "2026-03-04T24:00", "2026-03-04T10:60",
-        "2026-03-04T10:00:60", "2026-03-04T10:00+99:99", "tomorrow", "2026-03-04",
+        "2026-02-30T10:00",
+        "2026-13-01T10:00",
+        "0000-03-04T10:00",
+        "10000-03-04T10:00",
+        "-1-03-04T10:00",
+        "02/03/2026 10:00",
+        "2026-03-04T24:00",
+        "2026-03-04T10:60",
+        "2026-03-04T10:00:60",
+        "2026-03-04T10:00+99:99",
+        "tomorrow",
+        "2026-03-04",
         "２０２６-03-04T10:00",
     ],
 )
@@ -249,9 +266,15 @@ def test_of_an_hour_that_comes_twice_the_first_is_meant_and_its_offset_stored(as
 def test_an_old_promise_that_nobody_touches_does_not_stand_in_the_way(as_counter, ticket, owner):
     tickets.change(ticket=ticket, by=owner, facts={"promised_at": "2026-02-27T16:00:00+00:00"})
     old = "2026-02-27T16:00"
-    answer = check_in(as_counter, ticket, **{
-        "initial-promised_at": old, "promised_at": old, "damage": "Dent",
-    })
+    answer = check_in(
+        as_counter,
+        ticket,
+        **{
+            "initial-promised_at": old,
+            "promised_at": old,
+            "damage": "Dent",
+        },
+    )
     assert answer.status_code == 303
 
 
@@ -273,12 +296,18 @@ def test_a_payer_with_a_firms_number_is_taken_in_once(as_counter, ticket, owner)
 
 def test_an_authoriser_has_a_limit_and_an_order_number(as_counter, ticket):
     send(
-        as_counter, "ticket-people", ticket, authoriser_name="Fleet office",
-        authoriser_limit="400", authoriser_order_no="PO-77",
+        as_counter,
+        "ticket-people",
+        ticket,
+        authoriser_name="Fleet office",
+        authoriser_limit="400",
+        authoriser_order_no="PO-77",
     )
     authoriser = ticket.people.get()
     assert (authoriser.part, authoriser.limit_minor, authoriser.order_no) == (
-        "authoriser", 40_000, "PO-77",
+        "authoriser",
+        40_000,
+        "PO-77",
     )
     page = text_of(as_counter.get(ticket.get_absolute_url()))
     assert "Fleet office" in page
@@ -312,8 +341,12 @@ def test_saving_the_people_again_makes_no_second_customer(as_counter, ticket):
 
 def test_a_complaint_is_added_in_the_customers_words(as_counter, ticket):
     send(
-        as_counter, "ticket-complaint-add", ticket, words="It hums at 80.",
-        family="noise_by_speed", when_speed_band=["country"],
+        as_counter,
+        "ticket-complaint-add",
+        ticket,
+        words="It hums at 80.",
+        family="noise_by_speed",
+        when_speed_band=["country"],
     )
     complaint = ticket.complaints.latest("entry__seq")
     assert (complaint.words, complaint.family) == ("It hums at 80.", "noise_by_speed")
@@ -328,7 +361,11 @@ def test_an_empty_complaint_is_refused(as_counter, ticket):
 
 def test_the_questions_of_a_family_are_shown_without_saving(as_counter, ticket):
     answer = send(
-        as_counter, "ticket-complaint-add", ticket, words="It hums.", family="vibration",
+        as_counter,
+        "ticket-complaint-add",
+        ticket,
+        words="It hums.",
+        family="vibration",
         questions="1",
     )
     assert answer.status_code == 200
@@ -395,8 +432,15 @@ def test_words_that_no_page_can_hold_are_refused(as_counter, ticket, name, words
 # --- who and where ----------------------------------------------------------------------------
 
 PAGES = (
-    "ticket-check-in", "ticket-people", "ticket-complaint-add", "ticket-wish-add",
-    "ticket-note-add", "ticket-state", "ticket-more", "ticket-check-in-sheet", "ticket",
+    "ticket-check-in",
+    "ticket-people",
+    "ticket-complaint-add",
+    "ticket-wish-add",
+    "ticket-note-add",
+    "ticket-state",
+    "ticket-more",
+    "ticket-check-in-sheet",
+    "ticket",
 )
 
 
@@ -414,8 +458,18 @@ def test_strangers_see_none_of_them(client, ticket, name):
 
 @pytest.mark.parametrize(
     "number",
-    ["0", "-1", "1e3", "9223372036854775808", "9" * 60, "9" * 5_000, "١", "1'", "1%00",
-     "00000000-0000-0000-0000-000000000000"],
+    [
+        "0",
+        "-1",
+        "1e3",
+        "9223372036854775808",
+        "9" * 60,
+        "9" * 5_000,
+        "١",
+        "1'",
+        "1%00",
+        "00000000-0000-0000-0000-000000000000",
+    ],
 )
 @pytest.mark.parametrize("tail", ["", "check-in/", "state/", "check-in-sheet/"])
 def test_a_number_of_no_ticket_is_not_found(as_owner, ticket, number, tail):

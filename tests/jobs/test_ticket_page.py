@@ -39,31 +39,47 @@ def full(ticket, owner, technician, van):
     made["wish"] = tickets.add_wish(ticket=ticket, words="Winter tyres on.", by=owner)
     made["note"] = tickets.add_note(ticket=ticket, words="Belt glazed.", by=owner)
     made["facts"] = tickets.change(
-        ticket=ticket, by=owner,
+        ticket=ticket,
+        by=owner,
         facts={"fuel_level": "half", "lamps": ["engine"], "damage": "Scratch, left door"},
     )
     made["test"] = strap_test(ticket, technician)
     made["photos"] = photos.add_photos(
-        ticket=ticket, by=owner, subject="connector", caption="Strap, body side",
+        ticket=ticket,
+        by=owner,
+        subject="connector",
+        caption="Strap, body side",
         uploads=[upload(picture(colour=colour)) for colour in ("olive", "grey")],
     )
     made["apart"] = apart.take_apart(ticket=ticket, what="Fuse 14 pulled", by=technician)
     made["ticked_back"] = apart.tick_back(ticket=ticket, apart=made["apart"].apart, by=technician)
     run = made["test"].run_link.run
     made["swap"] = swaps.add(
-        ticket=ticket, by=technician, reason="pointed_to", pointed=[run], before=[run],
+        ticket=ticket,
+        by=technician,
+        reason="pointed_to",
+        pointed=[run],
+        before=[run],
         facts={"part_out": "Braided strap", "part_in": "Strap, 35 mm²", "outcome": "not_present"},
     )
     made["alteration"] = alterations.add(
         ticket=ticket, what="Fan wired to run always", by=technician
     )
     made["finding"] = findings.add(
-        ticket=ticket, by=technician, certainty="confirmed", advice="only_as_stated",
-        sentence="The ground strap is corroded.", rests_on=[run],
+        ticket=ticket,
+        by=technician,
+        certainty="confirmed",
+        advice="only_as_stated",
+        sentence="The ground strap is corroded.",
+        rests_on=[run],
         facts={"advice_words": "To the shop and back."},
     )
     made["open_work"] = findings.add_open_work(
-        ticket=ticket, by=technician, what="Belt", status="declined", risk="It may tear.",
+        ticket=ticket,
+        by=technician,
+        what="Belt",
+        status="declined",
+        risk="It may tear.",
     )
     made["put_back"] = alterations.put_back(
         ticket=ticket, alteration=made["alteration"].alteration, by=technician, how_done="Rewired."
@@ -156,9 +172,7 @@ def test_nothing_speaks_against_driving_only_once_something_was_found(
 
 
 def test_and_never_beside_a_danger_that_the_customer_reports(as_technician, ticket, technician):
-    tickets.add_complaint(
-        ticket=ticket, words="Pedal sinks.", red_flags=["brakes"], by=technician
-    )
+    tickets.add_complaint(ticket=ticket, words="Pedal sinks.", red_flags=["brakes"], by=technician)
     harmless(ticket, technician)
     page = page_of(as_technician, ticket)
     assert "not to be driven before it is looked at" in page
@@ -199,7 +213,9 @@ def fill(ticket: Ticket, by, *, readings: int, frames: int) -> None:
     while there < readings:
         there += strap_test(ticket, by).run_link.run.readings.count()
     photos.add_photos(
-        ticket=ticket, by=by, subject="connector",
+        ticket=ticket,
+        by=by,
+        subject="connector",
         uploads=[upload(picture(colour=(shade, 90, 90))) for shade in range(frames)],
     )
 

@@ -60,8 +60,12 @@ class Nursery:
         self.server = 0
         self.process = subprocess.Popen(
             [sys.executable, "-m", "tests.kill.nursery", *options],
-            env=surroundings(data), cwd=ROOT, text=True, bufsize=1,
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+            env=surroundings(data),
+            cwd=ROOT,
+            text=True,
+            bufsize=1,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
             stderr=(data / "server.log").open("ab"),
         )
         self.port = self._answer()
@@ -123,10 +127,17 @@ class Writers:
             self.processes.append(
                 subprocess.Popen(
                     [
-                        sys.executable, "-m", "tests.kill.writer", str(port), str(self.number),
-                        str(seed), str(log), list_of_kinds,
+                        sys.executable,
+                        "-m",
+                        "tests.kill.writer",
+                        str(port),
+                        str(self.number),
+                        str(seed),
+                        str(log),
+                        list_of_kinds,
                     ],
-                    cwd=ROOT, stderr=(self.folder / f"writer-{seed}.err").open("wb"),
+                    cwd=ROOT,
+                    stderr=(self.folder / f"writer-{seed}.err").open("wb"),
                 )
             )
 

@@ -60,9 +60,7 @@ def write_rows_first() -> None:
     def keep_later(received: store.Received) -> store.Stored:
         aside = received.path.with_suffix(".late")
         received.path.rename(aside)
-        late.files.append(
-            store.Received(received.root, aside, received.sha256, received.size)
-        )
+        late.files.append(store.Received(received.root, aside, received.sha256, received.size))
         return store.Stored(received.sha256, received.size)
 
     def add_then_keep(**how: Any) -> Any:

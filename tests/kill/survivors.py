@@ -133,12 +133,18 @@ def _halves(database: sqlite3.Connection, entries: list[sqlite3.Row], found: Sur
         elif entry["kind"] == "test" and not read.get(entry["id"]):
             found.half.append(f"{name}: no readings")
     for what, query in (
-        ("a run without its entry", "SELECT id FROM measurements_run WHERE id NOT IN"
-         " (SELECT run_id FROM jobs_runlink)"),
-        ("an original without its frame", "SELECT sha256 FROM jobs_blob WHERE sha256 NOT IN"
-         " (SELECT blob_id FROM jobs_photo)"),
-        ("a ledger line without its entry", "SELECT seq FROM jobs_ledger WHERE entry_id NOT IN"
-         " (SELECT id FROM jobs_entry)"),
+        (
+            "a run without its entry",
+            "SELECT id FROM measurements_run WHERE id NOT IN (SELECT run_id FROM jobs_runlink)",
+        ),
+        (
+            "an original without its frame",
+            "SELECT sha256 FROM jobs_blob WHERE sha256 NOT IN (SELECT blob_id FROM jobs_photo)",
+        ),
+        (
+            "a ledger line without its entry",
+            "SELECT seq FROM jobs_ledger WHERE entry_id NOT IN (SELECT id FROM jobs_entry)",
+        ),
     ):
         found.half += [f"{what}: {row[0]}" for row in database.execute(query)]
 
@@ -147,9 +153,7 @@ def _counts(database: sqlite3.Connection, query: str) -> dict[int, int]:
     return {row[0]: row[1] for row in database.execute(query)}
 
 
-def _chains(
-    database: sqlite3.Connection, entries: list[sqlite3.Row], found: Survivors
-) -> None:
+def _chains(database: sqlite3.Connection, entries: list[sqlite3.Row], found: Survivors) -> None:
     """Numbers without gaps, each envelope naming the digest before it, and the ledger over all."""
     last: dict[int | None, tuple[int, str]] = {}
     for entry in entries:

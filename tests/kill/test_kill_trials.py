@@ -65,8 +65,12 @@ def wait_until(condition: Callable[[], bool], writers, seconds: float = 20) -> N
 def verify(data: Path) -> subprocess.CompletedProcess:
     """The application's own check, as the owner runs it."""
     return subprocess.run(
-        [sys.executable, str(ROOT / "manage.py"), "verify", "--again"], check=False,
-        env=surroundings(data), cwd=ROOT, capture_output=True, text=True,
+        [sys.executable, str(ROOT / "manage.py"), "verify", "--again"],
+        check=False,
+        env=surroundings(data),
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
     )
 
 

@@ -62,12 +62,9 @@ def at_once(works: list[Callable[[], Any]]) -> list[Any]:
 def in_parallel(visitor: Visitor, sendings: list[tuple]) -> list[Answer]:
     """Each sending on a connection of its own, from the same signed-in browser."""
     copies = [
-        Visitor(visitor.port, cookies=dict(visitor.cookies), token=visitor.token)
-        for _ in sendings
+        Visitor(visitor.port, cookies=dict(visitor.cookies), token=visitor.token) for _ in sendings
     ]
-    return at_once(
-        [lambda v=v, s=s: v.post(*s) for v, s in zip(copies, sendings, strict=True)]
-    )
+    return at_once([lambda v=v, s=s: v.post(*s) for v, s in zip(copies, sendings, strict=True)])
 
 
 def test_eight_devices_at_once_lose_nothing_and_never_meet_a_locked_database(
@@ -113,13 +110,18 @@ def test_one_form_sent_five_times_at_once_makes_one_entry(
     assert found.faults == {"unasked": [f"{kind} {answers[0].seq}"]}  # these kept no log
 
 
-def test_of_two_corrections_at_once_one_stands_and_the_other_is_told(
-    data, number, server, visitor
-):
+def test_of_two_corrections_at_once_one_stands_and_the_other_is_told(data, number, server, visitor):
     path = f"/tickets/{number}/complaints/2/change/"
     sendings = [
-        (path, {"words": f"Turns over slowly when hot, {who}.", "why": "Asked again.",
-                "family": "starts_badly", "client_key": key * 32})
+        (
+            path,
+            {
+                "words": f"Turns over slowly when hot, {who}.",
+                "why": "Asked again.",
+                "family": "starts_badly",
+                "client_key": key * 32,
+            },
+        )
         for who, key in (("says Odile", "a"), ("says her brother", "b"))
     ]
     answers = in_parallel(visitor, sendings)

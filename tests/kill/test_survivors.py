@@ -71,7 +71,7 @@ PLANTED = {
         "DELETE FROM jobs_entry WHERE kind = 'note'",
     ),
     "lost, for it says something else": sql(
-        f"UPDATE jobs_payload SET text = '{{\"words\":\"?\"}}' WHERE entry_id = {NOTE}"  # noqa: S608
+        f'UPDATE jobs_payload SET text = \'{{"words":"?"}}\' WHERE entry_id = {NOTE}'  # noqa: S608
     ),
     "dangling": without_its_file,
     "changed": with_another_byte,

@@ -48,9 +48,12 @@ def test_range_and_step_are_typed_with_units(as_owner) -> None:
     ("field", "text", "says"),
     [
         ("accuracy", "quite good", "does not start with a number"),
-        ("high", "60 kg", "no unit of voltage"), ("high", "-5 V", "above nought"),
-        ("high", "60 V", "belong together"), ("kind", "oracle", "not one of the available"),
-        ("calibration_due", "2026-02-30", "valid date"), ("name", "", "required"),
+        ("high", "60 kg", "no unit of voltage"),
+        ("high", "-5 V", "above nought"),
+        ("high", "60 V", "belong together"),
+        ("kind", "oracle", "not one of the available"),
+        ("calibration_due", "2026-02-30", "valid date"),
+        ("name", "", "required"),
     ],
 )
 def test_what_cannot_be_is_refused_and_stays_typed(as_owner, field, text, says) -> None:
@@ -66,7 +69,9 @@ def test_a_change_leaves_tests_on_record_alone(as_owner, owner, ticket) -> None:
 
     tool = instruments.add(by=owner, **METER)
     entry = record_test(
-        ticket=ticket, procedure="voltage_drop", by=owner,
+        ticket=ticket,
+        procedure="voltage_drop",
+        by=owner,
         typed={"given.path": "starter_ground", "given.current": "200", "path.strap.drop": "0.5"},
     )
     as_owner.post(f"/instruments/{tool.pk}/", METER | {"accuracy": "±(5 % + 9 counts)"})
@@ -101,8 +106,11 @@ def test_retiring_takes_a_post(as_owner, owner) -> None:
 # --- limits -------------------------------------------------------------------------------------
 
 STRAP = {
-    "address": "path.strap.drop", "high": "150 mV", "source": "Workshop book, page 12",
-    "scope": "car", "next": "/cars/",
+    "address": "path.strap.drop",
+    "high": "150 mV",
+    "source": "Workshop book, page 12",
+    "scope": "car",
+    "next": "/cars/",
 }
 
 
@@ -149,8 +157,10 @@ def test_the_cars_own_limit_goes_before_its_models(as_owner, van) -> None:
         ({"source": ""}, "without a source proves nothing"),
         ({"high": ""}, "Enter the most, the least, or both"),
         ({"high": "0.1", "low": "0.2"}, "change them round"),
-        ({"high": "abc"}, "is not a number"), ({"high": "OL"}, "plain number"),
-        ({"high": "12 kg"}, "no unit of voltage"), ({"address": "a.b.c"}, "not one of the"),
+        ({"high": "abc"}, "is not a number"),
+        ({"high": "OL"}, "plain number"),
+        ({"high": "12 kg"}, "no unit of voltage"),
+        ({"address": "a.b.c"}, "not one of the"),
         ({"scope": "world"}, "not one of the"),
     ],
 )

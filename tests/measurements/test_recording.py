@@ -26,8 +26,11 @@ def run(van, owner) -> Run:
 
 def record(van, owner, *, procedure=DROP, typed=None, context=None) -> Run:
     return runs.record(
-        car=van, procedure=procedure, typed=typed or STRAP.data["typed"],
-        context=context or Context(state_of_car="hot", fault_present="yes"), by=owner,
+        car=van,
+        procedure=procedure,
+        typed=typed or STRAP.data["typed"],
+        context=context or Context(state_of_car="hot", fault_present="yes"),
+        by=owner,
     )
 
 
@@ -124,7 +127,10 @@ def test_long_words_are_cut_in_the_table_only(van, owner) -> None:
     plugs = PROCEDURES["spark_plugs"]
     note = "x" * 120
     run = record(
-        van, owner, procedure=plugs, typed={"plugs.c1.look": "normal", "plugs.c1.note": note},
+        van,
+        owner,
+        procedure=plugs,
+        typed={"plugs.c1.look": "normal", "plugs.c1.note": note},
         context=Context(),
     )
     assert runs.read(run).readings.value("plugs.c1.note") == note

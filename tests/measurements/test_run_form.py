@@ -108,9 +108,14 @@ def test_a_choice_that_is_needed_is_named_when_it_lacks() -> None:
 
 
 def test_a_unit_of_a_column_holds_for_bare_numbers_only() -> None:
-    form = shown(**GROUND, **{
-        "unit.path.drop": "mV", "path.strap.drop": "661", "path.post.drop": "0.098 V",
-    })
+    form = shown(
+        **GROUND,
+        **{
+            "unit.path.drop": "mV",
+            "path.strap.drop": "661",
+            "path.post.drop": "0.098 V",
+        },
+    )
     assert form.checked.readings.value("path.strap.drop") == pytest.approx(0.661)
     assert form.checked.readings.value("path.post.drop") == pytest.approx(0.098)
 

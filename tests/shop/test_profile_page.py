@@ -26,7 +26,8 @@ def test_every_field_is_kept(as_owner):
     assert send(as_owner).status_code == 302
     profile = Profile.current()
     assert {name: getattr(profile, name) for name in SHEET} == SHEET | {
-        "risk_a": Decimal("0.01000"), "labour_rate_minor": 9550,
+        "risk_a": Decimal("0.01000"),
+        "labour_rate_minor": 9550,
     }
 
 

@@ -331,7 +331,9 @@ def test_a_form_sent_again_is_taken(strict, customer):
     assert customer.name == "Odile V."
 
 
-@pytest.mark.parametrize("origin", [{}, {"HTTP_ORIGIN": "null"}, {"HTTP_ORIGIN": "http://evil.example"}])
+@pytest.mark.parametrize(
+    "origin", [{}, {"HTTP_ORIGIN": "null"}, {"HTTP_ORIGIN": "http://evil.example"}]
+)
 def test_a_form_of_another_site_is_handed_no_token(strict, customer, origin):
     url = reverse("customer-change", args=[customer.pk])
     answer = strict.post(url, {"name": "planted"}, **origin)

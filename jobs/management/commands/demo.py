@@ -13,7 +13,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from shop import serving
 
-SYLLABLES = "ba be bo da de do fa fe fo ga ge go la le lo ma me mo na ne no pa pe po ra re ro".split()
+SYLLABLES = [a + b for a in "bdfglmnpr" for b in "aeo"]
 
 
 class Command(BaseCommand):
@@ -29,7 +29,7 @@ class Command(BaseCommand):
         if not settings.DEMO:
             # Settings choose the data folder when they load: begin again with the demo's.
             os.environ["BAYWITNESS_DEMO"] = "1"
-            os.execv(sys.executable, [sys.executable, *sys.argv])  # noqa: S606
+            os.execv(sys.executable, [sys.executable, *sys.argv])
         if not only_fill:
             serving.free_or_refuse(host, port)
         serving.prepare(self.say)
@@ -78,7 +78,9 @@ class Command(BaseCommand):
 
         people = []
         for person in Person.objects.at_work().order_by("pk"):
-            password = "-".join("".join(secrets.choice(SYLLABLES) for _ in range(3)) for _ in range(3))
+            password = "-".join(
+                "".join(secrets.choice(SYLLABLES) for _ in range(3)) for _ in range(3)
+            )
             person.set_password(password)
             person.save(update_fields=["password"])
             people.append((person, password))

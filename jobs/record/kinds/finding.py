@@ -4,7 +4,11 @@ from jobs.models import Finding, FindingBasis
 from jobs.record.kind import Data, Find, Kind, uid
 
 WORDS = (
-    "for_technician", "advice_words", "to_do", "waiting_risk", "why_it_failed",
+    "for_technician",
+    "advice_words",
+    "to_do",
+    "waiting_risk",
+    "why_it_failed",
 )
 
 
@@ -31,6 +35,4 @@ def _rows(entry, data: Data, find: Find):
         )
 
 
-KIND = Kind(
-    code="finding", needs=frozenset({"uid", "certainty", "sentence", "advice"}), rows=_rows
-)
+KIND = Kind(code="finding", needs=frozenset({"uid", "certainty", "sentence", "advice"}), rows=_rows)

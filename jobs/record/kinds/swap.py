@@ -6,8 +6,16 @@ from jobs.models import Swap, SwapRun
 from jobs.record.kind import Data, Find, Kind, uid
 
 PLAIN = (
-    "reason", "part_out", "part_in", "maker", "number", "condition", "supplier", "old_part_kept",
-    "outcome", "note",
+    "reason",
+    "part_out",
+    "part_in",
+    "maker",
+    "number",
+    "condition",
+    "supplier",
+    "old_part_kept",
+    "outcome",
+    "note",
 )
 NUMBERS = ("cost_minor", "price_minor", "core_minor", "warranty_months", "warranty_km", "agreed")
 

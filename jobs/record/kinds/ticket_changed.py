@@ -5,8 +5,16 @@ from datetime import datetime
 from jobs.record.kind import Data, Find, Kind
 
 PLAIN = (
-    "allowance_minor", "odometer_in", "odometer_out", "odometer_unit", "odometer_why",
-    "fuel_level", "lamps", "damage", "belongings", "arrival",
+    "allowance_minor",
+    "odometer_in",
+    "odometer_out",
+    "odometer_unit",
+    "odometer_why",
+    "fuel_level",
+    "lamps",
+    "damage",
+    "belongings",
+    "arrival",
 )
 
 

@@ -61,7 +61,10 @@ def test_a_swap_that_nobody_agreed_to_is_recorded_all_the_same(ticket, owner):
 
 def test_a_swap_completed_at_the_desk_keeps_what_the_car_said(ticket, owner):
     quick = swaps.add(
-        ticket=ticket, by=owner, reason="worn_or_damaged", facts={"part_out": "Strap"},
+        ticket=ticket,
+        by=owner,
+        reason="worn_or_damaged",
+        facts={"part_out": "Strap"},
         leaves_apart=["Battery lead off"],
     )
     swaps.change(entry=quick, by=owner, why="completed", facts={"price_minor": 9640})

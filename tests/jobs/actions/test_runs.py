@@ -31,7 +31,9 @@ def test_the_context_holds_the_car_the_risk_and_the_units(ticket, owner) -> None
     ticket.car.engine = Engine.of("line", 4).as_json()
     found = context(record(ticket, owner))
     assert (found.car.make, found.car.fuel, found.car.engine.layout) == (
-        "Corvane", "diesel", "inline",
+        "Corvane",
+        "diesel",
+        "inline",
     )
     assert (found.units, found.risk) == ("us", pytest.approx(0.01))
 
@@ -48,8 +50,14 @@ def test_the_usual_instruments_are_taken_and_the_chosen_one_instead(ticket, owne
 
 def test_kept_limits_are_judged_by(ticket, owner) -> None:
     limits.keep(
-        car=ticket.car, procedure="voltage_drop", address_pattern="path.strap.drop", low=None,
-        high=0.9, unit="V", source="Workshop book", by=owner,
+        car=ticket.car,
+        procedure="voltage_drop",
+        address_pattern="path.strap.drop",
+        low=None,
+        high=0.9,
+        unit="V",
+        source="Workshop book",
+        by=owner,
     )
     found = read(record(ticket, owner).run_link.run)
     assert found.assessment.verdict("path.strap.drop").outcome == "within"
@@ -73,7 +81,9 @@ def test_earlier_tests_of_this_car_come_along_and_withdrawn_ones_do_not(ticket, 
 
 def test_what_a_procedure_leaves_apart_names_the_run(ticket, owner) -> None:
     entry = record(
-        ticket, owner, procedure="pressure_hold",
+        ticket,
+        owner,
+        procedure="pressure_hold",
         typed=Case("pressure_hold", "steady_cold").data["typed"],
     )
     aparts = Apart.objects.filter(ticket=ticket)
@@ -133,7 +143,8 @@ def test_a_test_can_be_recorded_on_a_ticket_that_was_handed_back(ticket, owner) 
     [
         ({"given.path": "starter_ground"}, "", "starter_ground"),
         ({"given.path": "accessory_ground"}, "left headlamp", "accessory_ground:left headlamp"),
-        ({}, "left headlamp", "left headlamp"), ({}, "", ""),
+        ({}, "left headlamp", "left headlamp"),
+        ({}, "", ""),
     ],
 )
 def test_the_subject_tells_one_circuit_from_another(typed, subject, kept) -> None:

@@ -43,16 +43,17 @@ def test_ticking_back_twice_is_refused(ticket, owner):
 def test_a_thing_left_apart_becomes_an_alteration_only_when_the_customer_knows(ticket, owner):
     entry = apart.take_apart(ticket=ticket, what="Fan wired to run", by=owner)
     with pytest.raises(alterations.NotToldYet):
-        alterations.add(
-            ticket=ticket, what="Fan wired to run", by=owner, from_apart=entry.apart
-        )
+        alterations.add(ticket=ticket, what="Fan wired to run", by=owner, from_apart=entry.apart)
     assert Apart.objects.filter(ticket=ticket).still().count() == 1
 
 
 def test_an_alteration_ends_the_thing_apart_and_stays_on_the_car(ticket, owner):
     entry = apart.take_apart(ticket=ticket, what="Fan wired to run", by=owner)
     alterations.add(
-        ticket=ticket, what="Fan wired to run", by=owner, from_apart=entry.apart,
+        ticket=ticket,
+        what="Fan wired to run",
+        by=owner,
+        from_apart=entry.apart,
         facts={"customer_told": True},
     )
     assert not Apart.objects.filter(ticket=ticket).still().exists()

@@ -76,8 +76,13 @@ def jpeg(width: int = 480, height: int = 320, **options) -> bytes:
 # ------------------------------------------------------------------ metadata
 
 MARKS = (
-    b"PLANTED-OWNER", b"PLANTED-SERIAL", b"PLANTED-COMMENT", b"PLANTED-TRAILER",
-    b"PLANTED-XMP", b"PLANTED-MAKER", b"PLANTED-THUMBNAIL",
+    b"PLANTED-OWNER",
+    b"PLANTED-SERIAL",
+    b"PLANTED-COMMENT",
+    b"PLANTED-TRAILER",
+    b"PLANTED-XMP",
+    b"PLANTED-MAKER",
+    b"PLANTED-THUMBNAIL",
 )
 
 
@@ -136,7 +141,9 @@ def box(name: bytes, content: bytes) -> bytes:
 
 def png_chunk(name: bytes, content: bytes) -> bytes:
     return (
-        struct.pack(">I", len(content)) + name + content
+        struct.pack(">I", len(content))
+        + name
+        + content
         + struct.pack(">I", zlib.crc32(name + content))
     )
 
@@ -191,7 +198,8 @@ def jpeg_with_exif(block: bytes) -> bytes:
 def tiff(*entries: tuple[int, int, int, int], following: int = 0) -> bytes:
     """A TIFF directory of raw entries (tag, type, count, value or offset), big end first."""
     return (
-        b"MM\0*" + struct.pack(">IH", 8, len(entries))
+        b"MM\0*"
+        + struct.pack(">IH", 8, len(entries))
         + b"".join(struct.pack(">HHII", *entry) for entry in entries)
         + struct.pack(">I", following)
     )

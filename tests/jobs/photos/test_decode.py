@@ -98,8 +98,10 @@ def sixteen_bit_colour(scene):
     )
     header = struct.pack(">IIBBBBB", scene.width, scene.height, 16, 2, 0, 0, 0)
     return (
-        b"\x89PNG\r\n\x1a\n" + pictures.png_chunk(b"IHDR", header)
-        + pictures.png_chunk(b"IDAT", zlib.compress(rows)) + pictures.png_chunk(b"IEND", b"")
+        b"\x89PNG\r\n\x1a\n"
+        + pictures.png_chunk(b"IHDR", header)
+        + pictures.png_chunk(b"IDAT", zlib.compress(rows))
+        + pictures.png_chunk(b"IEND", b"")
     )
 
 

@@ -38,12 +38,11 @@ from tests.jobs.photos import pictures
         pytest.param(b"\0\0\0\x18ftypavif" + b"\0" * 20, NotAPhoto, id="AVIF"),
         pytest.param(b"\0\0\0\x18ftypmsf1" + b"\0" * 20, Animation, id="HEIC sequence"),
         pytest.param(b"\0\0\0\x18ftypheic" + b"\x07" * 40, Incomplete, id="HEIC garbage"),
-        pytest.param(
-            b"GIF89a" + b"\x21\xf9\x04" * 20_000, Animation, id="GIF of 20,000 pictures"
-        ),
+        pytest.param(b"GIF89a" + b"\x21\xf9\x04" * 20_000, Animation, id="GIF of 20,000 pictures"),
         pytest.param(b"GIF89a" + b"\0" * 40, NotAPhoto, id="GIF"),
-        pytest.param(pictures.png_with(pictures.png_chunk(b"acTL", b"\0" * 8)), Animation,
-                     id="animated PNG"),
+        pytest.param(
+            pictures.png_with(pictures.png_chunk(b"acTL", b"\0" * 8)), Animation, id="animated PNG"
+        ),
         pytest.param(pictures.jpeg_header(20_001, 100), SideTooLong, id="JPEG side"),
         pytest.param(pictures.jpeg_header(20_000, 20_000), TooManyPixels, id="JPEG of 400 MP"),
         pytest.param(pictures.jpeg_header(8000, 7501), TooManyPixels, id="JPEG just over 60 MP"),
@@ -69,22 +68,35 @@ def test_refuses(data, why):
     ("data", "found"),
     [
         pytest.param(pictures.jpeg(), Sniffed("JPEG", 480, 320), id="JPEG"),
-        pytest.param(pictures.jpeg_header(8000, 7500), Sniffed("JPEG", 8000, 7500),
-                     id="JPEG of exactly 60 MP"),
+        pytest.param(
+            pictures.jpeg_header(8000, 7500),
+            Sniffed("JPEG", 8000, 7500),
+            id="JPEG of exactly 60 MP",
+        ),
         pytest.param(pictures.jpeg_with_scans(100), Sniffed("JPEG", 480, 320), id="100 scans"),
-        pytest.param(pictures.png_header(6000, 4000), Sniffed("PNG", 6000, 4000),
-                     id="PNG of exactly 24 MP"),
-        pytest.param(pictures.saved(pictures.quarters(), "PNG"), Sniffed("PNG", 480, 320),
-                     id="PNG"),
-        pytest.param(pictures.saved(pictures.quarters(), "WEBP"), Sniffed("WEBP", 480, 320),
-                     id="WebP"),
-        pytest.param(pictures.saved(pictures.quarters(), "WEBP", lossless=True),
-                     Sniffed("WEBP", 480, 320), id="lossless WebP"),
+        pytest.param(
+            pictures.png_header(6000, 4000), Sniffed("PNG", 6000, 4000), id="PNG of exactly 24 MP"
+        ),
+        pytest.param(
+            pictures.saved(pictures.quarters(), "PNG"), Sniffed("PNG", 480, 320), id="PNG"
+        ),
+        pytest.param(
+            pictures.saved(pictures.quarters(), "WEBP"), Sniffed("WEBP", 480, 320), id="WebP"
+        ),
+        pytest.param(
+            pictures.saved(pictures.quarters(), "WEBP", lossless=True),
+            Sniffed("WEBP", 480, 320),
+            id="lossless WebP",
+        ),
         pytest.param(pictures.marked("WEBP"), Sniffed("WEBP", 480, 320), id="WebP with metadata"),
-        pytest.param(pictures.saved(pictures.quarters(), "HEIF"), Sniffed("HEIF", 480, 320),
-                     id="HEIC"),
-        pytest.param(pictures.jpeg() + b"PK\3\4 and more", Sniffed("JPEG", 480, 320),
-                     id="JPEG with an archive behind it"),
+        pytest.param(
+            pictures.saved(pictures.quarters(), "HEIF"), Sniffed("HEIF", 480, 320), id="HEIC"
+        ),
+        pytest.param(
+            pictures.jpeg() + b"PK\3\4 and more",
+            Sniffed("JPEG", 480, 320),
+            id="JPEG with an archive behind it",
+        ),
     ],
 )
 def test_takes(data, found):
@@ -117,14 +129,20 @@ def test_a_file_cut_anywhere_never_breaks_the_reader(kind):
 @pytest.mark.parametrize(
     ("data", "sentence"),
     [
-        (pictures.png_header(12_000, 12_000),
-         "The photo has too many pixels: 144.0 million, the limit for PNG is 24 million. Choose a "
-         "lower resolution in the camera’s settings."),
-        (pictures.png_header(89_000_000, 1),
-         "The photo is 89000000 by 1 pixels; a side may have at most 20000."),
-        (pictures.jpeg_with_scans(4_000),
-         "The photo builds up in 4000 steps, the limit is 100. Save it as an ordinary JPEG and "
-         "send it again."),
+        (
+            pictures.png_header(12_000, 12_000),
+            "The photo has too many pixels: 144.0 million, the limit for PNG is 24 million. Choose "
+            "a lower resolution in the camera’s settings.",
+        ),
+        (
+            pictures.png_header(89_000_000, 1),
+            "The photo is 89000000 by 1 pixels; a side may have at most 20000.",
+        ),
+        (
+            pictures.jpeg_with_scans(4_000),
+            "The photo builds up in 4000 steps, the limit is 100. Save it as an ordinary JPEG and "
+            "send it again.",
+        ),
     ],
 )
 def test_the_sentence_names_what_was_found_and_the_limit(data, sentence):

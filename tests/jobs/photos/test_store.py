@@ -21,7 +21,8 @@ def root(tmp_path):
 
 def files(root):
     return sorted(
-        str(path.relative_to(root)) for path in root.rglob("*")
+        str(path.relative_to(root))
+        for path in root.rglob("*")
         if path.is_file() and path.name != "lock"
     )
 

@@ -143,7 +143,9 @@ def log_of(root: Path, contents: list[bytes]) -> list[Step]:
 
 
 def lost_or_wrong(
-    root: Path, steps: list[Step], name_hits: Callable[[], bool],
+    root: Path,
+    steps: list[Step],
+    name_hits: Callable[[], bool],
     bytes_hit: Callable[[bytes], bytes],
 ) -> list[str]:
     """What a cut after these steps loses of what was answered, or leaves wrong under a name."""
@@ -156,7 +158,8 @@ def lost_or_wrong(
     found = disk.after_cut(root, name_hits, bytes_hit)
     lost = [f"lost {path.name}" for path, data in answered.items() if found.get(path) != data]
     wrong = [
-        f"wrong {path.name}" for path, data in found.items()
+        f"wrong {path.name}"
+        for path, data in found.items()
         if len(path.name) == 64 and hashlib.sha256(data).hexdigest() != path.name
     ]
     return lost + wrong
@@ -172,7 +175,9 @@ def test_no_power_cut_loses_an_answered_photo_or_leaves_a_wrong_one(contents, da
         how = data.draw(st.sampled_from(["all", "cut", "zeroed", "none"]))
         length = data.draw(st.integers(0, len(waiting)))
         return {
-            "all": waiting, "cut": waiting[:length], "none": b"",
+            "all": waiting,
+            "cut": waiting[:length],
+            "none": b"",
             "zeroed": b"\0" * len(waiting),
         }[how]
 

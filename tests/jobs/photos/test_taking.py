@@ -81,9 +81,11 @@ def hostile():
     yield "SVG", b"<svg xmlns='http://www.w3.org/2000/svg' onload='x'/>", NotAPhoto
     yield "PDF", b"%PDF-1.7" + b"\0" * 99, NotAPhoto
     yield "program", b"\x7fELF" + b"\0" * 99, NotAPhoto
-    yield "HEIC garbage", (
-        pictures.box(b"ftyp", b"heic\0\0\0\0mif1heic") + pictures.box(b"meta", b"\7" * 99)
-    ), Damaged
+    yield (
+        "HEIC garbage",
+        (pictures.box(b"ftyp", b"heic\0\0\0\0mif1heic") + pictures.box(b"meta", b"\7" * 99)),
+        Damaged,
+    )
     yield "20 MP that are not there", pictures.png_header(5_000, 4_000), Incomplete
 
 
@@ -119,6 +121,7 @@ def test_a_full_disk_is_said_and_nothing_is_left(root, monkeypatch):
 
 def test_without_a_helper_the_original_is_kept_and_its_copies_come_later(root, monkeypatch):
     with monkeypatch.context() as dead:
+
         def unavailable(path):
             raise HelperUnavailable("none")
 

@@ -53,7 +53,10 @@ def test_asking_loads_no_part_of_pdf_making():
         "print([m for m in ('PIL', 'weasyprint', 'cffi') if m in sys.modules])"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True,
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
         cwd=bootstrap.__file__.rpartition("/shop/")[0],
     )
     assert done.stdout.strip() == "[]"

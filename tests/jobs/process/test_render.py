@@ -70,15 +70,15 @@ def test_the_packaged_typefaces_are_embedded():
         for font in document.pages[0]["/Resources"]["/Font"].values()
     }
     assert {name.replace("-", "").lower() for name in fonts} == {
-        "barlow", "barlowsemicondensed", "sourceserifproitalic",
+        "barlow",
+        "barlowsemicondensed",
+        "sourceserifproitalic",
     }
 
 
 @pytest.mark.parametrize("size", ["screen", "print", "thumb"])
 def test_a_stored_photo_is_shown_without_anything_of_its_original(photo, size):
-    pdf = render(
-        page(f'<img alt="a plug" src="evidence:{photo.sha256}/{size}">'), language="en"
-    )
+    pdf = render(page(f'<img alt="a plug" src="evidence:{photo.sha256}/{size}">'), language="en")
     (image,) = read(pdf).pages[0].images
     assert pictures.corners_of(image.image) == pictures.UPRIGHT
     copy = store.copy_path(_root(), photo.sha256, size).read_bytes()

@@ -71,7 +71,10 @@ def test_an_entry_is_not_replaced_on_another_ticket(ticket, van, customer, owner
     other = tickets.open_ticket(car=van, customer=customer, by=owner)
     with pytest.raises(EntryRefused, match="own ticket"):
         append(
-            ticket=other, kind="withdrawn", data={"why": "x"}, by=owner,
+            ticket=other,
+            kind="withdrawn",
+            data={"why": "x"},
+            by=owner,
             replaces=note(ticket, owner),
         )
 
@@ -120,9 +123,9 @@ def test_the_database_refuses_to_change_a_protected_table(ticket, technician, mo
     fill(model, ticket, technician)
     meta = model._meta
     statement = verb.format(t=meta.db_table, pk=meta.pk.column)
-    with pytest.raises(IntegrityError, match="append-only"), transaction.atomic():
-        with connection.cursor() as cursor:
-            cursor.execute(statement)
+    refused = pytest.raises(IntegrityError, match="append-only")
+    with refused, transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(statement)
 
 
 def fill(model, ticket, by):
@@ -141,33 +144,46 @@ def fill(model, ticket, by):
         )
     elif model is Run:
         Run.objects.create(
-            car=ticket.car, procedure="p", procedure_version=1, measured_at=now, recorded_at=now,
-            by=by, content="{}", digest="0" * 64,
+            car=ticket.car,
+            procedure="p",
+            procedure_version=1,
+            measured_at=now,
+            recorded_at=now,
+            by=by,
+            content="{}",
+            digest="0" * 64,
         )
     elif model is Report:
         blob = Blob.objects.create(sha256="1" * 64, size=1, type="application/pdf", at=now)
         Report.objects.create(
-            entry=ticket.entries.first(), ticket=ticket, number=1, revision=1, content="{}",
-            content_digest="0", pdf=blob, made_from_seq=1, issued_at=now,
+            entry=ticket.entries.first(),
+            ticket=ticket,
+            number=1,
+            revision=1,
+            content="{}",
+            content_digest="0",
+            pdf=blob,
+            made_from_seq=1,
+            issued_at=now,
         )
 
 
 @pytest.mark.skipif("connection.vendor != 'sqlite'", reason="SQLite's own way around a trigger")
 def test_insert_or_replace_does_not_walk_past_the_trigger(ticket):
     row = Ledger.objects.first()
-    with pytest.raises(IntegrityError, match="append-only"), transaction.atomic():
-        with connection.cursor() as cursor:
-            cursor.execute(
-                "INSERT OR REPLACE INTO jobs_ledger (seq, entry_id, head) VALUES (%s, %s, 'x')",
-                [row.seq, row.entry_id],
-            )
+    refused = pytest.raises(IntegrityError, match="append-only")
+    with refused, transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(
+            "INSERT OR REPLACE INTO jobs_ledger (seq, entry_id, head) VALUES (%s, %s, 'x')",
+            [row.seq, row.entry_id],
+        )
 
 
 @pytest.mark.skipif("connection.vendor != 'postgresql'", reason="SQLite has no TRUNCATE")
 def test_truncate_is_refused(ticket):
-    with pytest.raises(IntegrityError, match="append-only"), transaction.atomic():
-        with connection.cursor() as cursor:
-            cursor.execute("TRUNCATE jobs_payload")
+    refused = pytest.raises(IntegrityError, match="append-only")
+    with refused, transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute("TRUNCATE jobs_payload")
 
 
 def test_every_protected_table_has_its_triggers():
@@ -179,7 +195,13 @@ def test_a_payload_goes_only_when_an_entry_erases_it(ticket, owner):
     with pytest.raises(IntegrityError), transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("DELETE FROM jobs_payload WHERE entry_id = %s", [entry.pk])
     Entry.objects.create(
-        ticket=None, seq=1, kind="note", envelope="e", digest="d", at=entry.at, by=owner,
+        ticket=None,
+        seq=1,
+        kind="note",
+        envelope="e",
+        digest="d",
+        at=entry.at,
+        by=owner,
         erases=entry,
     )
     with connection.cursor() as cursor:

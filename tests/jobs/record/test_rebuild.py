@@ -15,12 +15,21 @@ def record(ticket, owner):
     """A ticket with a swap and a finding that rests on it, corrected once."""
     swap = swaps.add(ticket=ticket, by=owner, reason="worn_or_damaged").swap
     entry = findings.add(
-        ticket=ticket, by=owner, certainty="probable", sentence="Worn.", advice="no_restriction",
+        ticket=ticket,
+        by=owner,
+        certainty="probable",
+        sentence="Worn.",
+        advice="no_restriction",
         rests_on=[swap],
     )
     findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence="Worn?", advice="no_restriction",
-        corrects=entry, why="too sure",
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence="Worn?",
+        advice="no_restriction",
+        corrects=entry,
+        why="too sure",
     )
     return ticket
 

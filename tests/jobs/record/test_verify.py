@@ -49,27 +49,33 @@ def change(cursor, sql, *values):
 
 TAMPERING = {
     "payload changed": (
-        "UPDATE jobs_payload SET text = replace(text, 'glazed', 'new')", "entry 3",
+        "UPDATE jobs_payload SET text = replace(text, 'glazed', 'new')",
+        "entry 3",
     ),
     "payload removed": (
-        "DELETE FROM jobs_payload WHERE text LIKE '%%glazed%%'", "entry 3",
+        "DELETE FROM jobs_payload WHERE text LIKE '%%glazed%%'",
+        "entry 3",
     ),
     "time changed": (
-        "UPDATE jobs_entry SET at = '2020-01-01 00:00:00+00:00' WHERE seq = 3", "entry 3",
+        "UPDATE jobs_entry SET at = '2020-01-01 00:00:00+00:00' WHERE seq = 3",
+        "entry 3",
     ),
     "envelope changed": (
         "UPDATE jobs_entry SET envelope = replace(envelope, 'note', 'wish') WHERE seq = 3",
         "entry 3",
     ),
     "entries swapped": (
-        "UPDATE jobs_entry SET seq = 7 - seq WHERE seq IN (3, 4)", "entry 3",
+        "UPDATE jobs_entry SET seq = 7 - seq WHERE seq IN (3, 4)",
+        "entry 3",
     ),
     "ledger line removed": ("DELETE FROM jobs_ledger WHERE seq = 3", "ledger line 3"),
     "ledger head changed": (
-        "UPDATE jobs_ledger SET head = 'ab' WHERE seq = 3", "ledger line 3",
+        "UPDATE jobs_ledger SET head = 'ab' WHERE seq = 3",
+        "ledger line 3",
     ),
     "table changed": (
-        "UPDATE jobs_complaint SET words = 'Nothing.'", "jobs_complaint",
+        "UPDATE jobs_complaint SET words = 'Nothing.'",
+        "jobs_complaint",
     ),
     "ticket changed": ("UPDATE jobs_ticket SET odometer_in = 90000", "odometer_in"),
 }

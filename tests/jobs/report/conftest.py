@@ -20,7 +20,10 @@ def made(ticket: Ticket, by: Any, procedure: str, case: str, **how: Any) -> Any:
     """The entry of a test with the readings of a stored case."""
     told = json.loads((READINGS / procedure / f"{case}.json").read_text("utf-8"))
     return runs.record_test(
-        ticket=ticket, procedure=procedure, typed=told["typed"], by=by,
+        ticket=ticket,
+        procedure=procedure,
+        typed=told["typed"],
+        by=by,
         **({"fault_present": "yes", "state_of_car": "hot"} | how),
     )
 
@@ -44,39 +47,68 @@ def repaired(ticket, owner) -> Ticket:
     before = strap_test(ticket, owner)
     run = before.run_link.run
     photos.add_photos(
-        ticket=ticket, uploads=[upload(telling_picture())], subject="connector", by=owner,
-        caption="Body end of the strap, as found", run=run,
+        ticket=ticket,
+        uploads=[upload(telling_picture())],
+        subject="connector",
+        by=owner,
+        caption="Body end of the strap, as found",
+        run=run,
     )
     photos.add_photos(
-        ticket=ticket, uploads=[upload(picture(colour="navy"))], subject="plate", by=owner,
+        ticket=ticket,
+        uploads=[upload(picture(colour="navy"))],
+        subject="plate",
+        by=owner,
         caption="The van at our door",
     )
     wrong = made(ticket, owner, "voltage_drop", "spread_over_feed")
-    made(
-        ticket, owner, "voltage_drop", "inside_at_40_a", corrects=wrong, why="leads on wrong post"
-    )
+    made(ticket, owner, "voltage_drop", "inside_at_40_a", corrects=wrong, why="leads on wrong post")
     swap = swaps.add(
-        ticket=ticket, by=owner, reason="pointed_to", pointed=[run], before=[run],
+        ticket=ticket,
+        by=owner,
+        reason="pointed_to",
+        pointed=[run],
+        before=[run],
         facts={
-            "part_out": "Braided strap", "part_in": "Ground strap", "maker": "Copperline Works",
-            "number": "CW-G35", "condition": "new", "warranty_months": 12, "warranty_km": 20_000,
+            "part_out": "Braided strap",
+            "part_in": "Ground strap",
+            "maker": "Copperline Works",
+            "number": "CW-G35",
+            "condition": "new",
+            "warranty_months": 12,
+            "warranty_km": 20_000,
         },
     )
     photos.add_photos(
-        ticket=ticket, uploads=[upload(picture(colour="maroon"))], subject="old_part", by=owner,
-        caption="The old strap", swap_uid=swap.swap.uid,
+        ticket=ticket,
+        uploads=[upload(picture(colour="maroon"))],
+        subject="old_part",
+        by=owner,
+        caption="The old strap",
+        swap_uid=swap.swap.uid,
     )
     photos.add_photos(
-        ticket=ticket, uploads=[upload(picture(colour="gold"))], subject="other", by=owner,
-        caption="Not for the report", in_report=False,
+        ticket=ticket,
+        uploads=[upload(picture(colour="gold"))],
+        subject="other",
+        by=owner,
+        caption="Not for the report",
+        in_report=False,
     )
     after = made(ticket, owner, "voltage_drop", "strap_renewed_hot", fault_present="no")
     swaps.change(
-        entry=swap, by=owner, why="completed", after=[after.run_link.run],
+        entry=swap,
+        by=owner,
+        why="completed",
+        after=[after.run_link.run],
         facts={"outcome": "not_present"},
     )
     findings.add(
-        ticket=ticket, by=owner, certainty="confirmed", sentence=SENTENCE, advice="no_restriction",
+        ticket=ticket,
+        by=owner,
+        certainty="confirmed",
+        sentence=SENTENCE,
+        advice="no_restriction",
         rests_on=[run, Swap.objects.current().get(ticket=ticket), after.run_link.run],
         facts={"to_do": "Nothing further", "waiting_risk": "None"},
     )
@@ -87,27 +119,43 @@ def repaired(ticket, owner) -> Ticket:
 def full(repaired, owner) -> Ticket:
     """With all that may stand beside: an alteration, work of others, open and declined work."""
     findings.add(
-        ticket=repaired, by=owner, certainty="suspected", sentence="The clamp may be next.",
+        ticket=repaired,
+        by=owner,
+        certainty="suspected",
+        sentence="The clamp may be next.",
         advice="no_restriction",
     )
     findings.add(
-        ticket=repaired, by=owner, certainty="not_tested", sentence="The starter motor itself",
+        ticket=repaired,
+        by=owner,
+        certainty="not_tested",
+        sentence="The starter motor itself",
         advice="no_restriction",
     )
     swaps.add(
-        ticket=repaired, by=owner, reason="customer_asks",
+        ticket=repaired,
+        by=owner,
+        reason="customer_asks",
         facts={"ours": False, "part_in": "Battery", "done_on": "2026-03-10"},
     )
     alterations.add(
-        ticket=repaired, by=owner, what="Second starter cable, unclipped",
+        ticket=repaired,
+        by=owner,
+        what="Second starter cable, unclipped",
         facts={
-            "found_so": True, "affects": ["starting", "emissions_law"], "customer_told": True,
-            "put_back_how": "Take it off at both ends", "advice": "only_as_stated",
+            "found_so": True,
+            "affects": ["starting", "emissions_law"],
+            "customer_told": True,
+            "put_back_how": "Take it off at both ends",
+            "advice": "only_as_stated",
             "advice_words": "Have it taken off within two weeks",
         },
     )
     findings.add_open_work(
-        ticket=repaired, by=owner, what="Clean the negative clamp", status="declined",
+        ticket=repaired,
+        by=owner,
+        what="Clean the negative clamp",
+        status="declined",
         risk="A slow start in winter",
     )
     tickets.add_note(ticket=repaired, words="Working note, for us only.", by=owner)

@@ -22,7 +22,7 @@ def text_of(content: dict, *, for_paper: bool = True) -> str:
     """What a reader sees, in one line."""
     page = html_of(content, for_paper=for_paper)
     page = page[page.index("<main>") :]
-    page = re.sub(r'<(title|caption)\b.*?</\1>', " ", page, flags=re.DOTALL)
+    page = re.sub(r"<(title|caption)\b.*?</\1>", " ", page, flags=re.DOTALL)
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
 
 
@@ -75,8 +75,15 @@ def test_declined_work_is_named_with_what_waiting_risks(report, full):
 
 def test_a_high_voltage_car_brings_its_caution(report, customer, owner):
     car = cars.add(
-        plate="HV12 ABC", region="GB", make="Corvane", model="Wisp", fuel="electric",
-        high_voltage=True, engine={}, owner=customer, by=owner,
+        plate="HV12 ABC",
+        region="GB",
+        make="Corvane",
+        model="Wisp",
+        fuel="electric",
+        high_voltage=True,
+        engine={},
+        owner=customer,
+        by=owner,
     )
     opened = tickets.open_ticket(car=car, customer=customer, by=owner, facts={})
     content = report(opened)
@@ -86,7 +93,8 @@ def test_a_high_voltage_car_brings_its_caution(report, customer, owner):
 
 def test_the_general_cautions_come_last(report, full):
     assert report(full)["cautions"][-2:] == [
-        str(words.sentence("results_concern")), str(words.sentence("makers_data_first")),
+        str(words.sentence("results_concern")),
+        str(words.sentence("makers_data_first")),
     ]
 
 
@@ -122,7 +130,11 @@ def test_the_absence_of_the_fault_after_a_repair_is_not_held_against_the_test(re
 def test_a_finding_that_rests_on_a_corrected_test_shows_the_correction(report, ticket, owner):
     wrong = strap_test(ticket, owner)
     findings.add(
-        ticket=ticket, by=owner, certainty="probable", sentence=SENTENCE, advice="no_restriction",
+        ticket=ticket,
+        by=owner,
+        certainty="probable",
+        sentence=SENTENCE,
+        advice="no_restriction",
         rests_on=[wrong.run_link.run],
     )
     right = made(
@@ -144,7 +156,11 @@ def test_a_corrected_test_is_struck_and_says_by_what_and_why(report, full):
 def test_a_finding_says_when_what_it_rested_on_was_withdrawn(report, ticket, owner):
     test = strap_test(ticket, owner)
     findings.add(
-        ticket=ticket, by=owner, certainty="probable", sentence=SENTENCE, advice="no_restriction",
+        ticket=ticket,
+        by=owner,
+        certainty="probable",
+        sentence=SENTENCE,
+        advice="no_restriction",
         rests_on=[test.run_link.run],
     )
     tickets.withdraw(entry=test, why="made on another car", by=owner)
@@ -155,10 +171,17 @@ def test_a_finding_says_when_what_it_rested_on_was_withdrawn(report, ticket, own
 
 def test_no_figure_is_finer_than_the_meter(report, ticket, owner):
     test = runs.record_test(
-        ticket=ticket, procedure="voltage_drop", by=owner, fault_present="yes",
+        ticket=ticket,
+        procedure="voltage_drop",
+        by=owner,
+        fault_present="yes",
         typed={
-            "given.path": "starter_ground", "given.current": "205 A", "given.whole": "0.82 V",
-            "path.post.drop": "0.09 V", "path.cable.drop": "0.04 V", "path.strap.drop": "0.66 V",
+            "given.path": "starter_ground",
+            "given.current": "205 A",
+            "given.whole": "0.82 V",
+            "path.post.drop": "0.09 V",
+            "path.cable.drop": "0.04 V",
+            "path.strap.drop": "0.66 V",
             "path.case.drop": "0.01 V",
         },
     )
@@ -196,7 +219,9 @@ def test_each_chosen_photo_is_printed_once(report, full):
     page = html_of(report(full), for_paper=True)
     frames = re.findall(r'<img src="evidence:[0-9a-f]{64}/print" alt="([^"]+)"', page)
     assert sorted(frames) == [
-        "Body end of the strap, as found", "The old strap", "The van at our door",
+        "Body end of the strap, as found",
+        "The old strap",
+        "The van at our door",
     ]
 
 

@@ -13,7 +13,12 @@ from tests.jobs.report.conftest import SENTENCE, made
 pytestmark = pytest.mark.django_db
 
 ANSWERS = (
-    "what is wrong", "how sure we are", "driving", "what to do", "if you wait", "what it costs",
+    "what is wrong",
+    "how sure we are",
+    "driving",
+    "what to do",
+    "if you wait",
+    "what it costs",
 )
 
 
@@ -38,12 +43,17 @@ def test_certainty_is_a_word_with_its_meaning(report, full):
 def test_two_certainties_say_which_finding_each_belongs_to(report, full, owner):
     test = strap_test(full, owner)
     findings.add(
-        ticket=full, by=owner, certainty="probable", sentence="The belt slips",
-        advice="no_restriction", rests_on=[test.run_link.run],
+        ticket=full,
+        by=owner,
+        certainty="probable",
+        sentence="The belt slips",
+        advice="no_restriction",
+        rests_on=[test.run_link.run],
     )
     short = report(full)["short"]
     assert [(line["n"], line["text"]) for line in short["what"]] == [
-        (1, SENTENCE), (2, "The belt slips."),
+        (1, SENTENCE),
+        (2, "The belt slips."),
     ]
     assert [sure["of"] for sure in short["sure"]] == ["finding 1", "finding 2"]
 
@@ -73,8 +83,9 @@ def test_a_car_in_pieces_is_not_to_be_driven_whatever_was_found(report, repaired
     apart.take_apart(ticket=repaired, what="Radiator hose off", by=owner)
     content = report(repaired)
     assert content["short"]["advice"]["code"] == "do_not_drive"
-    assert "The car is not together just now: radiator hose off." in (
-        content["short"]["advice"]["text"]
+    assert (
+        "The car is not together just now: radiator hose off."
+        in (content["short"]["advice"]["text"])
     )
     assert content["cautions"][0].startswith("The car is not together just now")
 
@@ -84,7 +95,10 @@ def test_the_warning_of_the_first_call_stands_until_something_is_found(
 ):
     opened = tickets.open_ticket(car=van, customer=customer, by=owner, facts={})
     tickets.add_complaint(
-        ticket=opened, words="It boils over.", family="overheats", by=owner,
+        ticket=opened,
+        words="It boils over.",
+        family="overheats",
+        by=owner,
         red_flags=["overheating"],
     )
     advice = report(opened)["short"]["advice"]
@@ -93,8 +107,12 @@ def test_the_warning_of_the_first_call_stands_until_something_is_found(
 
 def test_do_not_drive_leaves_the_decision_and_offers_a_tow(report, ticket, owner):
     findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence="A brake hose weeps.",
-        advice="do_not_drive", facts={"advice_words": "Brake fluid runs down the wheel"},
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence="A brake hose weeps.",
+        advice="do_not_drive",
+        facts={"advice_words": "Brake fluid runs down the wheel"},
     )
     assert report(ticket)["short"]["advice"]["text"] == (
         "Brake fluid runs down the wheel. The decision is yours. You may have it towed elsewhere."
@@ -122,8 +140,12 @@ def test_what_the_shop_stands_for(report, repaired):
 
 def test_a_risk_that_finding_and_open_work_share_is_said_once(report, ticket, owner):
     findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence="The hose leaks.",
-        advice="no_restriction", facts={"waiting_risk": "The leak can grow. Carpets rot."},
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence="The hose leaks.",
+        advice="no_restriction",
+        facts={"waiting_risk": "The leak can grow. Carpets rot."},
     )
     findings.add_open_work(
         ticket=ticket, by=owner, what="New hose", status="declined", risk="the leak can grow"

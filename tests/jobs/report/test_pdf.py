@@ -89,8 +89,14 @@ def test_the_outline_follows_the_headings(pdf, content):
     outline = outline_of(read(pdf).outline)
     assert outline[0] == (1, "Findings report")
     assert [title for depth, title in outline if depth == 2] == [
-        "In short", "What we found", "Parts changed", "Altered, and still on the car",
-        "Every test made", "Not tested", "Open and declined", "Cautions for the owner",
+        "In short",
+        "What we found",
+        "Parts changed",
+        "Altered, and still on the car",
+        "Every test made",
+        "Not tested",
+        "Open and declined",
+        "Cautions for the owner",
     ]
     deeper = [title for depth, title in outline if depth == 3]
     assert deeper[0] == content["findings"][0]["sentence"]
@@ -207,7 +213,11 @@ def test_markup_that_was_typed_is_printed_and_nothing_is_fetched(report, ticket,
     typed = " ".join(HOSTILE)
     tickets.add_complaint(ticket=ticket, words=typed, family="other", by=owner)
     findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence=typed, advice="no_restriction",
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence=typed,
+        advice="no_restriction",
         facts={"to_do": typed, "waiting_risk": typed, "why_it_failed": typed},
     )
     printed = re.sub(r"\s", "", text_of(read(pdf_of(report(ticket)))))
@@ -232,7 +242,11 @@ def test_endless_words_and_every_script_are_printed_within_ten_seconds(report, o
         ticket=ticket, words="a" * 9_000 + " مرحبا بالعالم", family="other", by=owner
     )
     findings.add(
-        ticket=ticket, by=owner, certainty="suspected", sentence="W" * 300, advice="do_not_drive",
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence="W" * 300,
+        advice="do_not_drive",
         facts={"advice_words": "W" * 200},
     )
     started = time.monotonic()
