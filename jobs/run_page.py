@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import timedelta
 from functools import cached_property
 from typing import Any
 
@@ -20,7 +19,6 @@ from measurements.core.procedure import Choice, Flag, Free, Procedure, Quantity
 from measurements.forms.run_form import RunForm, form_for
 from measurements.models import Run
 
-INHERITED_FOR = timedelta(hours=2)
 """How long an engine's state is taken over from the last test of the visit (judgement)."""
 
 
@@ -160,8 +158,11 @@ class RunPage:
     # --- what a new form starts with ------------------------------------------------------------
 
     def start(self) -> dict[str, Any]:
-        """What stands in a form that nobody has typed in: conditions of the visit's last test, the
-        facts of the test that is repeated, or all of the test that is corrected."""
+        """What stands in a form that nobody has typed in.
+
+        Instruments and complaint of the visit's last test, but not the engine's state, which
+        changes by itself; the facts of the test that is repeated; or all of the one corrected.
+        """
         if self.corrects:
             return self._of_corrected(self.corrects.run_link)
         started = self._inherited()
@@ -176,8 +177,6 @@ class RunPage:
         if last is None:
             return {}
         found = {f"tool_{kind}": pk for kind, pk in last.run.data.get("instruments", {}).items()}
-        if timezone.now() - last.run.measured_at < INHERITED_FOR:
-            found["state_of_car"] = last.run.state_of_car
         if last.complaint_uid:
             found["complaint"] = str(last.complaint_uid)
         return found

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 def swap_view(view: TicketView, item: EntryView) -> dict[str, Any]:
     """Plain data of one swap; compared only where a test before and one after belong together."""
     data = item.data
+    measured_again = bool(item.runs.get("after"))
+    outcome = data.get("outcome") or ("" if measured_again else "not_checked")
     return {
         "no": item.entry.seq,
         "at": item.entry.at.isoformat(),
@@ -27,8 +29,10 @@ def swap_view(view: TicketView, item: EntryView) -> dict[str, Any]:
         "reason": words.customer("swap_reason", data["reason"]),
         "no_ground": data["reason"] == words.REASON_WITHOUT_GROUND,
         "agreed": data.get("agreed"),
-        "outcome": words.customer("swap_outcome", data.get("outcome") or "not_checked"),
-        "outcome_meaning": words.meaning("swap_outcome", data.get("outcome") or "not_checked"),
+        "outcome": words.customer("swap_outcome", outcome) if outcome else _("measured again"),
+        "outcome_meaning": words.meaning("swap_outcome", outcome)
+        if outcome
+        else _("The readings before and after stand below."),
         "note": data.get("note", ""),
         "pointed": item.runs.get("pointed", []),
         "before": item.runs.get("before", []),

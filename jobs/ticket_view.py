@@ -170,7 +170,22 @@ class TicketView:
             for view in views
             if view.entry.kind in {"apart", "alteration"} and view.data
         } | {str(alteration.uid): alteration.what for alteration in self.alterations}
+        repeats: dict[str, list[tuple[int, str]]] = {}
         for view in views:
+            if view.link and view.link.again_of_id and not view.is_gone:
+                repeats.setdefault(str(view.link.again_of_id), []).append(
+                    (view.entry.seq, view.link.run.digest)
+                )
+        self._repeats = repeats
+        self._run_ids = {view.link.run.digest: view.link.run_id for view in views if view.link}
+        self._first_versions = [
+            (view.entry.seq, view.data["uid"])
+            for view in views
+            if view.entry.kind == "swap" and view.data
+        ]
+        for view in views:
+            if view.entry.kind == "swap" and view.data:
+                view.data = self._with_repeats(view)
             view.names = names
             view.page = self
             view.entry.ticket = self.ticket
@@ -184,6 +199,20 @@ class TicketView:
                 if view.of and view.data.get("why") == COMPLETED:
                     view.of.was_completed = True
         return views
+
+    def _with_repeats(self, view: EntryView) -> dict[str, Any]:
+        """A swap's data, in which a repeat of its test counts as made after it, though nobody has
+        said so."""
+        runs = view.data.get("runs", {})
+        if runs.get("after"):
+            return view.data
+        swapped = next(seq for seq, uid in self._first_versions if uid == view.data["uid"])
+        earlier = {*runs.get("before", []), *runs.get("pointed", [])}
+        keys = {str(run_id) for digest, run_id in self._run_ids.items() if digest in earlier}
+        after = [
+            digest for key in keys for seq, digest in self._repeats.get(key, []) if seq > swapped
+        ]
+        return view.data | {"runs": runs | {"after": after}} if after else view.data
 
     def _photos(self) -> dict[int, list[Photo]]:
         strips: dict[int, list[Photo]] = {}

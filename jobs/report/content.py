@@ -107,8 +107,8 @@ def _customer(ticket: Ticket) -> Content:
 
 
 def _car(car: Car) -> Content:
-    title = [car.title.rsplit(" ", 1)[0] if car.year else car.title, car.body]
-    parts = [" ".join(part for part in title if part)]
+    named = [car.make, car.model, car.body] if car.make or car.model else [_("make not recorded")]
+    parts = [" ".join(part for part in named if part)]
     if car.fuel:
         parts.append(words.customer("fuel", car.fuel))
     if car.year:

@@ -7,6 +7,9 @@ from django.urls import reverse
 
 from jobs.actions import swaps
 from jobs.models import Entry, Photo, Swap
+from jobs.swap_view import swap_view
+from jobs.ticket_view import TicketView
+from shop.models import Profile
 from tests.jobs.pictures import strap_test, upload
 
 pytestmark = pytest.mark.django_db
@@ -263,3 +266,12 @@ def test_the_customers_report_is_corrected_with_a_reason(as_technician, ticket, 
     as_technician.post(change(entry), {"part_in": "a starter", "why": "misheard"})
     swap = Swap.objects.current().get()
     assert (swap.part_in, swap.ours) == ("a starter", False)
+
+
+def test_a_repeat_of_the_test_before_counts_as_the_test_after(ticket, owner):
+    before = strap_test(ticket, owner).run_link.run
+    swap = swaps.add(ticket=ticket, by=owner, reason="pointed_to", before=[before])
+    strap_test(ticket, owner, again_of=before)
+    view = TicketView(ticket, Profile.current())
+    item = next(i for i in view.entries if i.entry == swap)
+    assert swap_view(view, item)["outcome"] == "measured again"

@@ -50,7 +50,7 @@ class Command(BaseCommand):
         self.stdout.flush()
 
     def fill(self) -> None:
-        """Tell the story once. A half-told one, after an interruption, is told again from scratch."""
+        """Tell the story once; a half-told one, after an interruption, is refused with the remedy."""
         from jobs.demo import Story
         from jobs.models import Ticket
         from shop.models import Person, Profile

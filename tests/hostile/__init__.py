@@ -1,0 +1,1 @@
+"""Input that nobody should send, and the clear answer to it."""
