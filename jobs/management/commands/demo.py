@@ -50,7 +50,7 @@ class Command(BaseCommand):
         self.stdout.flush()
 
     def fill(self) -> None:
-        """Tell the story once; a half-told one, after an interruption, is refused with the remedy."""
+        """Tell the story once; a half-told one is refused, with the remedy."""
         from jobs.demo import Story
         from jobs.models import Ticket
         from shop.models import Person, Profile
