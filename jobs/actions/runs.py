@@ -49,6 +49,13 @@ class _SentTwice(Exception):
         self.entry = entry
 
 
+class NothingTyped(EntryRefused):
+    """A test without a single reading is no test."""
+
+    def __init__(self) -> None:
+        super().__init__("Nothing is entered yet: type at least one reading, or leave and keep.")
+
+
 def record_test(
     *,
     ticket: Ticket,
@@ -103,6 +110,8 @@ def record_test(
                 subject=subject_of(declared, typed, subject),
                 instruments={kind: tool.pk for kind, tool in chosen.items()},
             )
+            if not _says_anything(run):
+                raise NothingTyped
             data: dict[str, Any] = {"run": run.digest, "fault_present": fault_present}
             if complaint_uid:
                 data["complaint"] = str(complaint_uid)
@@ -277,3 +286,11 @@ def _leave_apart(
     for what in procedure.leaves_apart:
         if what not in still:
             take_apart(ticket=ticket, what=what, by=by, run=run, at=at)
+
+
+def _says_anything(run: Run) -> bool:
+    """Whether something was measured or looked at, beside ticks and what stands in the form."""
+    return any(
+        reading.quantity or not reading.address.startswith(("given.", "ready."))
+        for reading in run.readings.all()
+    )

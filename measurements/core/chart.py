@@ -85,6 +85,14 @@ class _Sheet:
         extra += f' stroke-opacity="{opacity}"' if opacity < 1 else ""
         self.parts.append(f'<path d="M{steps}" stroke-width="{width:g}"{extra}/>')
 
+    def strokes(
+        self, segments: Sequence[tuple[tuple[float, float], tuple[float, float]]], width: float
+    ) -> None:
+        """Several straight strokes as one element: a PDF renderer styles each element anew."""
+        if segments:
+            steps = "".join(f"M{_n(a)} {_n(b)}L{_n(c)} {_n(d)}" for (a, b), (c, d) in segments)
+            self.parts.append(f'<path d="{steps}" stroke-width="{width:g}"/>')
+
     def dot(
         self, x: float, y: float, *, hollow: bool = False, radius: float = 4.0, ground: str = ""
     ) -> None:
@@ -702,9 +710,8 @@ def _linear(a: float, at_a: float, b: float, at_b: float) -> Callable[[float], f
 def _stop(sheet: _Sheet, x: float, beyond: str) -> None:
     sheet.line([(x, 0), (x, 26)], 1.5)
     start, end = (x + 3, 97.0) if beyond == "above" else (3.0, x - 9)
-    while start <= end:
-        sheet.line([(start, 17), (start + 6, 9)], 0.7)
-        start += 6
+    count = max(0, int((end - start) // 6) + 1)
+    sheet.strokes([((start + 6 * n, 17), (start + 6 * n + 6, 9)) for n in range(count)], 0.7)
 
 
 def _strip(sheet: _Sheet) -> str:

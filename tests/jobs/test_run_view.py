@@ -67,7 +67,14 @@ def texts(value) -> list[str]:
     return []
 
 
-@pytest.mark.parametrize("case", [c for c in all_cases() if c.judged().checked.ok], ids=str)
+RECORDED = [
+    case
+    for case in all_cases()
+    if case.judged().checked.ok and any(not a.startswith("ready.") for a in case.data["typed"])
+]
+
+
+@pytest.mark.parametrize("case", RECORDED, ids=str)
 def test_every_kind_of_result_is_plain_data_without_codes(
     case, tell, django_assert_num_queries
 ) -> None:
