@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -45,6 +46,9 @@ def browser(chromium: str):
     """Headless Chromium of the system."""
     from playwright.sync_api import sync_playwright
 
+    # Playwright leaves an event loop running on this thread, which Django takes for an
+    # asynchronous view in every database test that comes after on the same worker.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
     with sync_playwright() as playwright:
         started = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         yield started

@@ -7,10 +7,8 @@ import tempfile
 
 from django.core.management.base import BaseCommand, CommandParser
 
-NOT_ALONE = "not bench"
-ALONE = "bench"
+NO_BENCH = "not bench"
 ON_POSTGRES = "not browser and not kill and not bench"
-NOTHING_COLLECTED = 5  # pytest's status where no test was chosen
 OWN_VARIABLES_KEPT = {"BAYWITNESS_NO_BOOTSTRAP", "BAYWITNESS_NO_SYSTEM_INSTALL"}
 
 
@@ -18,8 +16,8 @@ class Command(BaseCommand):
     """`test [--postgres] [anything that pytest takes]`."""
 
     help = (
-        "Runs the test suite: all of it, side by side, then what measures time, alone. Anything "
-        "but --postgres and --help is handed to pytest, for instance: tests/shop -x -k phone"
+        "Runs the test suite, side by side. Anything but --postgres and --help is handed to "
+        "pytest, for instance: tests/shop -x -k phone"
     )
     requires_system_checks = ()
 
@@ -53,19 +51,12 @@ def run(words: list[str], *, postgres: bool) -> int:
     with tempfile.TemporaryDirectory(prefix="baywitness-test-") as folder:
         variables = clean_variables(folder)
         if postgres:
-            module, parts = "tests.postgres", [["--only-database", *chosen(words, ON_POSTGRES)]]
-        elif makes_a_choice(words):
-            module, parts = "pytest", [words]
+            module, words = "tests.postgres", ["--only-database", *chosen(words, ON_POSTGRES)]
         else:
-            module, parts = "pytest", [["-m", NOT_ALONE, *words], ["-m", ALONE, "-n", "0", *words]]
-        worst = 0
-        for part in parts:
-            line = [sys.executable, "-m", module, *side_by_side(part), *part]
-            status = subprocess.call(line, env=variables, stdin=subprocess.DEVNULL)
-            if status == NOTHING_COLLECTED and ALONE in part:
-                continue  # there may be no measurements; any other empty choice is a mistake
-            worst = worst or status
-        return worst
+            module = "pytest"
+            words = words if makes_a_choice(words) else ["-m", NO_BENCH, *words]
+        line = [sys.executable, "-m", module, *side_by_side(words), *words]
+        return subprocess.call(line, env=variables, stdin=subprocess.DEVNULL)
 
 
 def makes_a_choice(words: list[str]) -> bool:
