@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from abc import abstractmethod
 from typing import Any
 
 from django import forms
@@ -63,9 +64,9 @@ class _NewPassword(forms.Form):
     )
     again = Password(label=_("The new password again"), autocomplete="new-password")
 
+    @abstractmethod
     def person(self) -> Person:
         """Whose password it is to be: theirs may not be like their name."""
-        raise NotImplementedError
 
     def clean(self) -> dict[str, Any]:
         """Both alike, and by the rules."""
