@@ -6,6 +6,7 @@ import html
 import io
 import json
 import re
+import subprocess
 import time
 from collections import Counter
 
@@ -230,7 +231,8 @@ def test_an_address_outside_the_store_stops_the_pdf():
         render('<img src="file:///etc/hostname" alt="x">', language="en")
 
 
-def test_endless_words_and_every_script_are_printed_within_ten_seconds(report, owner):
+@needs("pdftotext")
+def test_endless_words_and_every_script_are_printed_within_ten_seconds(report, owner, tmp_path):
     customer = customers.add(
         by=owner, name="مريم 张伟 😀 Großmühlenwegverwaltungsgesellschaft", phones=["01632 960177"]
     )
@@ -250,12 +252,16 @@ def test_endless_words_and_every_script_are_printed_within_ten_seconds(report, o
         facts={"advice_words": "W" * 200},
     )
     started = time.monotonic()
-    reader = read(pdf_of(report(ticket)))
+    pdf = pdf_of(report(ticket))
     assert time.monotonic() - started < 10
-    text = re.sub(r"\s", "", text_of(reader))
+    # pypdf loses a font's letters where the machine has no font for some of them.
+    file = tmp_path / "report.pdf"
+    file.write_bytes(pdf)
+    words = subprocess.run(["pdftotext", file, "-"], capture_output=True, check=True).stdout
+    text = re.sub(r"\s", "", words.decode())
     assert text.count("a" * 50) > 100
     assert "Großmühlenwegverwaltungsgesellschaft" in text
-    _stays_on_the_sheet(reader)
+    _stays_on_the_sheet(read(pdf))
 
 
 def _stays_on_the_sheet(reader) -> None:
