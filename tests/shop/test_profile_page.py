@@ -65,7 +65,7 @@ def test_a_risk_set_elsewhere_is_still_offered(as_owner, shop):
         ({"units": "furlongs"}, "Select a valid choice."),
         ({"paper": "A0"}, "Select a valid choice."),
         ({"risk_a": "0.9"}, "Select a valid choice."),
-        ({"currency": "XXX"}, "Select a valid choice."),
+        ({"currency": "ZZZ"}, "Select a valid choice."),
         ({"labour_rate_minor": "1.234,5"}, "1.234,5"),
         ({"labour_rate_minor": "-5"}, "-5"),
         ({"labour_rate_minor": "a lot"}, "a lot"),
