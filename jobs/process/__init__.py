@@ -79,16 +79,19 @@ def _photo_refusal(head: dict[str, Any], too_much: TooMuchToOpen) -> Exception:
     return Damaged()
 
 
-def render(html: str, *, language: str, root: Path | None = None) -> bytes:
+def render(
+    html: str, *, language: str, made: dict[str, str] | None = None, root: Path | None = None
+) -> bytes:
     """A PDF of the HTML, tagged for PDF/UA-1.
 
-    It sees the report's style sheets, the typefaces, and copies of stored photos by
-    `evidence:<sha256>/<size>` (below `root`, the photo folder by default); any other address
-    stops it. Raises `PdfUnavailable`.
+    It sees what was `made` for it (address -> text), the report's style sheets, the typefaces,
+    and copies of stored photos by `evidence:<sha256>/<size>` (below `root`, the photo folder by
+    default); any other address stops it. Raises `PdfUnavailable`.
     """
     files = _packaged_files() | _evidence(html, root)
+    job = {"language": language, "files": files, "made": made or {}}
     try:
-        head, pdf = RENDERING.ask({"language": language, "files": files}, html.encode())
+        head, pdf = RENDERING.ask(job, html.encode())
     except HelperTooSlow as fault:
         raise _took_too_much() from fault
     except HelperEnded as fault:

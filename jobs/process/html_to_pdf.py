@@ -12,16 +12,25 @@ from jobs.process.pango import install_command, missing_libraries
 BASE = "https://report.invalid/"
 """What relative addresses are relative to: a name that can't exist (RFC 6761)."""
 
+DRAWING = "drawing:"
+"""Begins the address of a picture that was drawn for this paper."""
+
 _TYPES = {".ttf": "font/ttf", ".otf": "font/otf", ".css": "text/css", ".jpg": "image/jpeg"}
 
 
 def render(
-    html: str, *, language: str, files: dict[str, str], refuse: Callable[..., Exception]
+    html: str,
+    *,
+    language: str,
+    files: dict[str, str],
+    made: dict[str, str],
+    refuse: Callable[..., Exception],
 ) -> bytes:
     """The PDF: tagged for PDF/UA-1, in its language, without attachments.
 
-    `files` maps every address that may be fetched to its path. `refuse(name, **facts)` makes the
-    exception for what the person should know.
+    `files` maps every address that may be fetched to its path, `made` those to their text that
+    were made for this paper (style sheet, drawings). `refuse(name, **facts)` makes the exception
+    for what the person should know.
     """
     try:
         import weasyprint
@@ -32,7 +41,7 @@ def render(
     from weasyprint.urls import FatalURLFetchingError
 
     refused: list[str] = []
-    source = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files, refused))
+    source = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files, made, refused))
     source.etree_element.set("lang", language)
     try:
         document = source.render(pdf_variant="pdf/ua-1")
@@ -46,13 +55,16 @@ def render(
     return pdf
 
 
-def _fetcher(files: dict[str, str], refused: list[str]) -> Any:
+def _fetcher(files: dict[str, str], made: dict[str, str], refused: list[str]) -> Any:
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
     class OnlyTheseFiles(URLFetcher):
         """Opens what is on the list, by itself: no scheme, handler or redirect of the library's."""
 
         def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+            if url in made:
+                kind = "image/svg+xml" if url.startswith(DRAWING) else "text/css"
+                return URLFetcherResponse(url, made[url].encode(), {"Content-Type": kind})
             try:
                 with open(files[url], "rb") as file:
                     content = file.read()

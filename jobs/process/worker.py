@@ -44,7 +44,8 @@ def _decode(head: Head, body: bytes) -> Answer:
 def _render(head: Head, body: bytes) -> Answer:
     from jobs.process.html_to_pdf import render
 
-    pdf = render(body.decode(), language=head["language"], files=head["files"], refuse=Refused)
+    given = {name: head[name] for name in ("language", "files", "made")}
+    pdf = render(body.decode(), refuse=Refused, **given)
     return {}, pdf
 
 

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy, override
 from jobs import words
 from jobs.models import Ticket
 from jobs.odometer import in_words
+from jobs.report.paper import on_paper
 from shop import environment
 from shop.models import Profile
 from shop.money import Money
@@ -112,7 +113,9 @@ def pdf_of(content: dict[str, Any]) -> bytes:
     """The sheet as a PDF; raises PdfUnavailable where the machine can't make one."""
     from jobs.process import render
 
-    return render(html_of(content, for_paper=True), language=content["language"])
+    language = content["language"]
+    paper = on_paper(html_of(content, for_paper=True), language=language)
+    return render(paper.html, made=paper.made, language=language)
 
 
 def _facts(ticket: Ticket) -> list[tuple[str, str]]:

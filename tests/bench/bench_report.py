@@ -147,15 +147,23 @@ def _words(part: str) -> str:
     return html.escape(html.unescape(re.sub(r"<[^>]+>", " ", part)))
 
 
-def library_alone(page: str, files: dict[str, str], variant: str | None = "pdf/ua-1") -> bytes:
+def library_alone(
+    page: str,
+    files: dict[str, str],
+    made: dict[str, str] | None = None,
+    variant: str | None = "pdf/ua-1",
+) -> bytes:
     """The PDF library on finished HTML, in this process, with nothing around it."""
     import weasyprint
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    from jobs.process.html_to_pdf import BASE
+    from jobs.process.html_to_pdf import BASE, DRAWING
 
     class FromDisk(URLFetcher):
         def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+            if made and url in made:
+                kind = "image/svg+xml" if url.startswith(DRAWING) else "text/css"
+                return URLFetcherResponse(url, made[url].encode(), {"Content-Type": kind})
             kind = {"css": "text/css", "ttf": "font/ttf"}.get(files[url][-3:], "image/jpeg")
             return URLFetcherResponse(url, Path(files[url]).read_bytes(), {"Content-Type": kind})
 
@@ -171,7 +179,8 @@ def main() -> int:
     from jobs.actions import reports
     from jobs.models import Ticket
     from jobs.report.content import content_of
-    from jobs.report.pdf import paper_html_of
+    from jobs.report.paper import only_printed
+    from jobs.report.pdf import html_of, paper_of
     from shop.models import Person, Profile
 
     call_command("migrate", verbosity=0)
@@ -182,18 +191,19 @@ def main() -> int:
         return Ticket.objects.with_car().get(number=number)
 
     content = json.loads(json.dumps(content_of(ticket(), profile, by=owner)))
-    finished = paper_html_of(content)
-    plain = plain_document(finished)
+    paper = paper_of(content)
+    finished = paper.html
+    plain = plain_document(only_printed(html_of(content, for_paper=True)))
     files = process._packaged_files() | process._evidence(finished, None)
     reports.issue(ticket=ticket(), profile=profile, by=owner)
     pids = [os.getpid(), *(h.process.pid for h in process.RENDERING.helpers())]
     ways: dict[str, Callable[[], object]] = {
         "issuing, all in all": lambda: reports.issue(ticket=ticket(), profile=profile, by=owner),
-        "library, the same HTML": lambda: library_alone(finished, files),
+        "library, the same HTML": lambda: library_alone(finished, files, paper.made),
         "plain document, tagged": lambda: library_alone(plain, files),
-        "plain document, untagged": lambda: library_alone(plain, files, None),
+        "plain document, untagged": lambda: library_alone(plain, files, variant=None),
         "- content alone": lambda: content_of(ticket(), profile, by=owner),
-        "- HTML alone": lambda: paper_html_of(content),
+        "- HTML alone": lambda: paper_of(content),
     }
     times: dict[str, list[tuple[float, float]]] = {name: [] for name in ways}
     for turn in range(ROUNDS + 1):
@@ -205,7 +215,8 @@ def main() -> int:
     process.DECODING.close()
 
     rows, charts = finished.count("<tr"), finished.count('<figure class="chart">')
-    print(f"{rows} rows, {charts} charts, {finished.count('<img')} photos, median of {ROUNDS}")
+    photos = finished.count('src="evidence:')
+    print(f"{rows} rows, {charts} charts, {photos} photos, median of {ROUNDS}")
     print(
         f"the plain document has {plain.count('<tr')} rows, {plain.count('<svg')} charts, "
         f"{plain.count('<img')} photos"
