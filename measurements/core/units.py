@@ -79,6 +79,8 @@ kilopascal_per_minute = kilopascal / minute
 pound_per_square_inch_per_minute = pound_per_square_inch / minute
 radian = []
 degree_of_angle = 0.017453292519943295 * radian
+square_millimetre = millimetre ** 2
+metre_per_kilometre = metre / kilometre
 arc_minute = degree_of_angle / 60
 """
 
@@ -167,6 +169,19 @@ _KINDS = (
         _PRESSURE,
         {**_PRESSURE_ALIASES, "psia": "psi", "bara": "bar"},
         {"us": "inHg"},
+    ),
+    QuantityKind(
+        "vacuum",
+        "vacuum",
+        "kPa",
+        {
+            "kPa": "kilopascal",
+            "mbar": "millibar",
+            "bar": "bar",
+            "inHg": "inch_of_mercury",
+        },
+        {},
+        {"us": "inHg", "imperial": "inHg"},
     ),
     QuantityKind(
         "temperature",
@@ -308,6 +323,14 @@ _KINDS = (
     QuantityKind(
         "angle", "angle", "°", {"°": "degree_of_angle", "′": "arc_minute"}, {"deg": "°", "'": "′"}
     ),
+    QuantityKind(
+        "cross_section",
+        "cross-section",
+        "mm²",
+        {"mm²": "square_millimetre"},
+        {"mm2": "mm²", "sqmm": "mm²", "qmm": "mm²"},
+    ),
+    QuantityKind("side_slip", "side slip", "m/km", {"m/km": "metre_per_kilometre"}),
     QuantityKind("count", "number", "", {"": "whole"}),
 )
 
@@ -388,6 +411,15 @@ def convert(value: Decimal | float, quantity: str, unit: str, to: str) -> Decima
     registry = _registry()
     converted: Decimal = registry.Quantity(number, units[unit]).to(units[to]).magnitude
     return converted
+
+
+def moves_the_point_only(quantity: str, unit: str, to: str) -> bool:
+    """Whether a value has the same figures in both units, as in mV and V.
+
+    >>> moves_the_point_only("voltage", "mV", "V"), moves_the_point_only("temperature", "°F", "°C")
+    (True, False)
+    """
+    return convert_width(Decimal(1), quantity, unit, to).normalize().as_tuple().digits == (1,)
 
 
 def convert_width(width: Decimal | float, quantity: str, unit: str, to: str) -> Decimal:
