@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
@@ -13,9 +14,11 @@ from django.utils.formats import date_format
 from jobs.actions import runs
 from jobs.forms.conditions import NO_COMPLAINT, ConditionsForm
 from jobs.models import Entry, RunLink, Ticket
+from jobs.templatetags.record import NO_BREAK_SPACE, spaced
 from measurements.actions.runs import read
 from measurements.core.context import Context
 from measurements.core.procedure import Choice, Flag, Free, Procedure, Quantity
+from measurements.core.typed import with_unit
 from measurements.forms.run_form import RunForm, form_for
 from measurements.models import Run
 
@@ -107,7 +110,7 @@ class RunPage:
             measured_at=asked.cleaned_data["measured_at"] or self._measured_before,
             corrects=self.corrects,
             why=asked.cleaned_data.get("why", ""),
-            client_key=asked.cleaned_data["client_key"],
+            **asked.sending,
         )
 
     @property
@@ -147,7 +150,8 @@ class RunPage:
                 if entry.origin != "measured" or (here and not self._closes(entry)):
                     local = timezone.localtime(run.measured_at)
                     at = date_format(local, "H:i" if here else "j F Y")
-                    found[address] = {"value": _with_unit(item), "at": at}
+                    value = _with_unit(item)
+                    found[address] = {"value": value, "shown": _spaced(value), "at": at}
         return found
 
     def _closes(self, entry: Quantity) -> bool:
@@ -254,6 +258,7 @@ class RunPage:
             "pattern": pattern.label,
             "sentences": [sentence.text for sentence in judged.technician],
             "confounders": [self.procedure.confounder(code).text for code in judged.confounders],
+            "next": form.proposals,
             "chart": chart.draw(judged.chart, ground=ON_PAGE, name="sofar"),
             "sources": list(
                 dict.fromkeys(v.source.words for v in judged.verdicts if v.source is not None)
@@ -263,9 +268,17 @@ class RunPage:
 
 def _with_unit(reading: Mapping[str, Any]) -> str:
     """A stored reading as typed, with its unit where the text has none."""
-    text = reading["typed"].strip()
-    bare = text[-1:].isdigit()
-    return f"{text} {reading['typed_unit'] or reading['unit']}".strip() if bare else text
+    return with_unit(reading["typed"].strip(), reading["typed_unit"] or reading["unit"])
+
+
+def _spaced(value: str) -> str:
+    """A typed value as numbers are printed: 30 000 km. What is filled in stays as typed, since the
+    parser takes no spaces inside a number."""
+    found = re.match(r"([0-9]+)([^0-9.,].*)?\Z", value)
+    if found is None:
+        return value
+    unit = (found[2] or "").strip()
+    return NO_BREAK_SPACE.join(part for part in (spaced(int(found[1])), unit) if part)
 
 
 def _fields(run: Run, wanted: Any) -> dict[str, str]:
@@ -273,8 +286,7 @@ def _fields(run: Run, wanted: Any) -> dict[str, str]:
     found = {}
     for address, (text, unit) in read(run).typed.items():
         if wanted(address):
-            bare = text.strip()[-1:].isdigit()
-            found[address] = f"{text} {unit}" if unit and bare else text
+            found[address] = with_unit(text, unit)
     return found
 
 

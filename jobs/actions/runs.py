@@ -17,13 +17,16 @@ from measurements.actions import instruments as tools
 from measurements.actions import limits
 from measurements.actions import runs as recording
 from measurements.core import context as core
-from measurements.core.procedure import Free, Procedure
+from measurements.core.procedure import Dated, Free, Procedure
 from measurements.models import Instrument, Run
 from measurements.procedures import procedure_called
 from shop.engine import Engine, EngineError
 from shop.models import Car, Person, Profile
 
 EARLIER_RUNS = 3
+EARLIER_DIARIES = 60
+"""How many earlier runs a test may look back to; more where its rows are a diary of days."""
+
 MISTYPED_WITHIN_S = 60
 STATES_OF_CAR = ("", "cold", "hot", "driving")
 
@@ -94,6 +97,7 @@ def record_test(
         fault_present=fault_present,
         state_of_car=state_of_car,
         but=corrects.run_link.run if corrects else None,
+        measured_at=measured_at or at,
     )
     now = at or timezone.now()
     try:
@@ -182,10 +186,12 @@ def context_for(
     fault_present: str = "unknown",
     state_of_car: str = "",
     but: Run | None = None,
+    measured_at: datetime | None = None,
 ) -> core.Context:
     """All that judging may use beside the readings: car, limits, instruments, risk, earlier runs.
 
-    `but`: a run that is being corrected, which is no earlier run of itself.
+    `but`: a run that is being corrected, which is no earlier run of itself; measured_at: now, where
+    it is not given.
     """
     profile = Profile.current()
     return core.Context(
@@ -198,6 +204,7 @@ def context_for(
         complaint_only_when=_only_when(ticket, complaint_uid),
         state_of_car=state_of_car,
         earlier=_earlier(ticket.car, procedure, but),
+        measured_on=timezone.localtime(measured_at).date().isoformat(),
     )
 
 
@@ -258,6 +265,7 @@ def _earlier(car: Car, procedure: Procedure, but: Run | None) -> tuple[core.Earl
     runs = Run.objects.of(car, procedure.name).filter(link__entry__replaced_by=None)
     if but is not None:
         runs = runs.exclude(pk=but.pk)
+    keeps_days = any(isinstance(grid.axis, Dated) for grid in procedure.grids)
     return tuple(
         core.EarlierRun(
             str(run.uid),
@@ -267,7 +275,7 @@ def _earlier(car: Car, procedure: Procedure, but: Run | None) -> tuple[core.Earl
                 for address, (text, unit) in run.data["typed"].items()
             },
         )
-        for run in runs[:EARLIER_RUNS]
+        for run in runs[: EARLIER_DIARIES if keeps_days else EARLIER_RUNS]
     )
 
 

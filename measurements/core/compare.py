@@ -12,7 +12,16 @@ from typing import Any, Literal
 
 from measurements.core import units
 from measurements.core.context import Context
-from measurements.core.procedure import Conditions, Count, Grid, Procedure, Quantity
+from measurements.core.procedure import (
+    Conditions,
+    Count,
+    Dated,
+    Free,
+    Grid,
+    Pairs,
+    Procedure,
+    Quantity,
+)
 from measurements.core.readings import Reading, Readings, RowReadings
 
 K = 2
@@ -121,12 +130,14 @@ def _rows(
     grid: Grid, before: Readings, after: Readings, apart: list[Apart]
 ) -> list[tuple[RowReadings, RowReadings]]:
     """Rows that are the same point in both runs."""
-    earlier = {row.code: row for row in before.rows(grid.key)}
+    if isinstance(grid.axis, Dated):
+        return []  # a diary goes on; its rows are not two readings of one thing
+    earlier = {_called(grid, row): row for row in before.rows(grid.key)}
     pairs = []
     for row in after.rows(grid.key):
         if not isinstance(grid.axis, Conditions):
-            if row.code in earlier:
-                pairs.append((earlier[row.code], row))
+            if _called(grid, row) in earlier:
+                pairs.append((earlier[_called(grid, row)], row))
             continue
         found = next((old for old in earlier.values() if _same_point(grid.axis, old, row)), None)
         if found is not None:
@@ -136,6 +147,17 @@ def _rows(
                 Apart(f"{grid.key}.{row.code}", row.label, "no like point in the other run")
             )
     return pairs
+
+
+def _called(grid: Grid, row: RowReadings) -> str:
+    """What makes a row the same one in another run: its code, or the name that was typed for it,
+    or the two places that were probed."""
+    if isinstance(grid.axis, Free):
+        return row.label.casefold()
+    if isinstance(grid.axis, Pairs):
+        ends = (row.get(grid.axis.left.key), row.get(grid.axis.right.key))
+        return " / ".join(sorted(end.words for end in ends if end))
+    return row.code
 
 
 def _same_point(axis: Conditions, first: RowReadings, second: RowReadings) -> bool:

@@ -79,7 +79,8 @@ class Context:
     instruments: instrument kind -> the one that was used, a default where it is missing;
     fault_present: whether the complaint was happening just then;
     complaint_only_when: "hot" or "cold" if the complaint comes only then;
-    state_of_car: what the engine was during the test.
+    state_of_car: what the engine was during the test;
+    measured_on: day of the test, 2025-03-31, "" if unknown.
     """
 
     car: Car = Car()
@@ -92,6 +93,7 @@ class Context:
     complaint_only_when: Literal["", "hot", "cold"] = ""
     state_of_car: Literal["", "cold", "hot", "driving"] = ""
     earlier: tuple[EarlierRun, ...] = ()
+    measured_on: str = ""
 
     def instrument(self, kind: str) -> Instrument | None:
         """The instrument used for this kind of reading: the chosen one, else the default."""

@@ -173,6 +173,7 @@ def judge_figure(
     for chosen in context.limits:
         if _matches(chosen.address, address):
             span = Span(chosen.low, chosen.high, chosen.source)
+            break
     if figure.value is None or span is None:
         return VerdictOutcome(
             address,

@@ -55,8 +55,9 @@ class Caution:
     """A danger and what to do about it; shown before the first field.
 
     danger: a few words, printed bold; text: what to do; authority: public body or "common
-    practice"; reader: "customer" when it is also printed in the report, else "technician";
-    when: shown only if this returns true for the context (None: always).
+    practice"; reader: "customer" when it is also printed in the report, without the authority,
+    else "technician"; when: shown only if this returns true for the context (None: always);
+    from_memory: the authority was named without its text at hand, and the page says so.
     """
 
     danger: str
@@ -64,6 +65,7 @@ class Caution:
     authority: str = ""
     reader: Literal["technician", "customer"] = "technician"
     when: Callable[[Context], bool] | None = None
+    from_memory: bool = False
 
 
 MAKER_FIRST = Caution(
@@ -195,6 +197,17 @@ class Text(Field):
     longest: int = 200
 
 
+@dataclass(frozen=True, kw_only=True)
+class RowOf(Field):
+    """One of the named rows of other grids, e.g. a pin of a connector; stored as `grid.row`.
+
+    grids: keys of grids with a `Free` axis; their rows are offered under the grid's label and the
+    name that was typed.
+    """
+
+    grids: tuple[str, ...]
+
+
 # --- axes: what the rows of a grid are --------------------------------------------------------
 
 
@@ -277,37 +290,58 @@ class Series:
 
 @dataclass(frozen=True)
 class Dated:
-    """Rows with date and odometer, carrying earlier runs. Declared, not collected yet."""
+    """Rows d1, d2 ... of what happened on a day, with the odometer where it was read.
 
+    What earlier runs on this car noted is carried along: `core.history.dated_rows` gives all rows
+    of all runs in order of their days. odometer: None where distance does not matter.
+    """
+
+    date: Date = field(default_factory=lambda: Date(key="date", label="day", needed=True))
+    odometer: Odometer | None = field(
+        default_factory=lambda: Odometer(key="odometer", label="odometer")
+    )
+    opens: int = 1
     most: int = 60
 
 
 @dataclass(frozen=True)
 class Pairs:
-    """Sparse pairs of two other grids' rows. Declared, not collected yet."""
+    """Rows p1, p2 ... each between two rows of other grids, whose names are offered; sparse.
 
-    left: str
-    right: str
+    `left` and `right` say which grids' rows can be chosen; these stand earlier in the procedure.
+    """
+
+    left: RowOf
+    right: RowOf
+    opens: int = 3
+    most: int = 90
 
 
 @dataclass(frozen=True)
 class Product:
-    """Every combination of two axes. Declared, not collected yet."""
+    """Every combination of two axes that have their own rows: each row of `first` with each of
+    `second`. Codes are joined by an underscore; facts of both hold, and "first" and "second" name
+    the two codes. A row is optional where either part is."""
 
-    first: Any
-    second: Any
+    first: Fixed | OfCar
+    second: Fixed
 
 
 @dataclass(frozen=True)
 class File:
-    """A data log: columns mapped by hand. Declared, not collected yet."""
+    """A file of columns, such as a data log; its rows say which column of the file is what.
 
-    columns: tuple[str, ...]
+    rows: what a column can be, with facts {"quantity": ...}; each has the fields `source` (name or
+    number of the column in the file) and `unit`. The file itself is typed as `<grid>.file`, the
+    name under which the caller gives its columns (`Readings.files`).
+    """
+
+    rows: tuple[Row, ...]
 
 
 Axis = Fixed | OfCar | Free | Conditions | Series | Dated | Pairs | Product | File
 
-COLLECTED = (Fixed, OfCar, Free, Conditions, Series)
+COLLECTED = (Fixed, OfCar, Free, Conditions, Series, Dated, Pairs, Product)
 """Axis kinds that `core.readings` can collect; a procedure may use no other yet."""
 
 
@@ -451,6 +485,8 @@ class Procedure:
                 raise DeclarationError(
                     self.name, f"grid {grid.key!r}: {type(grid.axis).__name__} is not collected yet"
                 )
+            if isinstance(grid.axis, Pairs):
+                self._check_pairs(grid, grid.axis)
             if grid.key in ("given", "ready"):
                 raise DeclarationError(self.name, f"a grid may not be called {grid.key!r}")
         known = {confounder.code for confounder in self.confounders}
@@ -470,6 +506,15 @@ class Procedure:
                     raise DeclarationError(self.name, f"limit {limit.address!r} has no source")
                 if limit.low is not None and limit.high is not None and limit.low > limit.high:
                     raise DeclarationError(self.name, f"limit {limit.address!r}: low above high")
+
+    def _check_pairs(self, grid: Grid, axis: Pairs) -> None:
+        earlier = self.grids[: self.grids.index(grid)]
+        known = {other.key for other in earlier if isinstance(other.axis, Free)}
+        strangers = {*axis.left.grids, *axis.right.grids} - known
+        if strangers:
+            raise DeclarationError(
+                self.name, f"grid {grid.key!r} pairs {sorted(strangers)}, no named rows before it"
+            )
 
     def _field_keys(self) -> list[str]:
         keys = [entry.key for entry in self.given]
@@ -520,4 +565,9 @@ def fields_of(grid: Grid, row: Row | None = None) -> tuple[Field, ...]:
         return (*axis.fields, *grid.columns)
     if isinstance(axis, Series):
         return (axis.time, *grid.columns)
+    if isinstance(axis, Dated):
+        own = (axis.date,) if axis.odometer is None else (axis.date, axis.odometer)
+        return (*own, *grid.columns)
+    if isinstance(axis, Pairs):
+        return (axis.left, axis.right, *grid.columns)
     return grid.columns

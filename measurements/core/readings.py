@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
 
 from measurements.core import typed as typed_text
@@ -24,6 +26,7 @@ from measurements.core.procedure import (
     Conditions,
     Count,
     Date,
+    Dated,
     Field,
     Fixed,
     Flag,
@@ -31,9 +34,12 @@ from measurements.core.procedure import (
     Grid,
     Odometer,
     OfCar,
+    Pairs,
     Procedure,
+    Product,
     Quantity,
     Row,
+    RowOf,
     Series,
     Span,
     Text,
@@ -259,8 +265,15 @@ _CORNERS = (
     Row("rr", "rear right"),
 )
 _AXLES = (Row("front", "front axle"), Row("rear", "rear axle"))
-_EXTRA = {Free: "r", Series: "s", Conditions: "x"}
-_EXTRA_LABEL = {Free: "step {}", Series: "reading {}", Conditions: "other point {}"}
+EXTRA = {Free: "r", Series: "s", Conditions: "x", Dated: "d", Pairs: "p"}
+"""Axis kind -> letter of its rows that can be added."""
+_EXTRA_LABEL = {
+    Free: "step {}",
+    Series: "reading {}",
+    Conditions: "other point {}",
+    Dated: "entry {}",
+    Pairs: "probe {}",
+}
 
 
 def rows_of(grid: Grid, context: Context, typed: Typing, more: int = 0) -> tuple[Row, ...]:
@@ -269,12 +282,16 @@ def rows_of(grid: Grid, context: Context, typed: Typing, more: int = 0) -> tuple
     if isinstance(axis, Fixed):
         return axis.rows
     if isinstance(axis, OfCar):
-        if axis.of == "corners":
-            return _CORNERS
-        if axis.of == "axles":
-            return _AXLES
-        count = max(1, min(context.car.engine.cylinders, 16))
-        return tuple(Row(f"c{n}", f"cylinder {n}") for n in range(1, count + 1))
+        return _rows_of_car(axis, context)
+    if isinstance(axis, Product):
+        firsts = _rows_of_car(axis.first, context) if isinstance(axis.first, OfCar) else ()
+        return tuple(
+            _joined(first, second)
+            for first in firsts or axis.first.rows  # type: ignore[union-attr]
+            for second in axis.second.rows
+        )
+    if isinstance(axis, (Dated, Pairs)):
+        return _extra_rows(grid, typed, axis.opens, axis.most, more)
     if isinstance(axis, Free):
         chosen = axis.presets.get(_choice_typed(typed, axis.by), ()) if axis.by else ()
         return chosen or _extra_rows(grid, typed, axis.opens, axis.most, more)
@@ -291,9 +308,29 @@ def rows_of(grid: Grid, context: Context, typed: Typing, more: int = 0) -> tuple
     raise ValueError(f"grid {grid.key!r}: rows of kind {type(axis).__name__} are not collected yet")
 
 
+def _rows_of_car(axis: OfCar, context: Context) -> tuple[Row, ...]:
+    if axis.of == "corners":
+        return _CORNERS
+    if axis.of == "axles":
+        return _AXLES
+    count = max(1, min(context.car.engine.cylinders, 16))
+    return tuple(Row(f"c{n}", f"cylinder {n}") for n in range(1, count + 1))
+
+
+def _joined(first: Row, second: Row) -> Row:
+    """The row of a product: "front left, as it stands"."""
+    facts = {**first.facts, **second.facts, "first": first.code, "second": second.code}
+    return Row(
+        f"{first.code}_{second.code}",
+        ", ".join(label for label in (first.label, second.label) if label),
+        facts,
+        first.optional or second.optional,
+    )
+
+
 def _extra_rows(grid: Grid, typed: Typing, opens: int, most: int, more: int) -> tuple[Row, ...]:
     kind = type(grid.axis)
-    letter = _EXTRA[kind]
+    letter = EXTRA[kind]
     highest = opens
     for address in typed:
         found = re.fullmatch(rf"{grid.key}\.{letter}([1-9][0-9]?)\.[a-z0-9_]+", address)
@@ -409,7 +446,8 @@ def layout(
             label = readings.names.get(f"{grid.key}.{row.code}", row.label)
             whole = RowReadings(grid.key, row, label, readings)
             slots = []
-            for entry in fields_of(grid, row):
+            for declared in fields_of(grid, row):
+                entry = _resolved(declared, procedure, readings.grid_rows, readings.names)
                 address = f"{grid.key}.{row.code}.{entry.key}"
                 span = span_for(procedure, address, context, readings, whole)
                 slots.append(_slot(entry, address, context, row, span))
@@ -420,7 +458,7 @@ def layout(
 
 def _can_add(grid: Grid, rows: tuple[Row, ...]) -> bool:
     axis = grid.axis
-    if not isinstance(axis, (Free, Series, Conditions)):
+    if not isinstance(axis, (Free, Series, Conditions, Dated, Pairs)):
         return False
     if isinstance(axis, Free) and rows in axis.presets.values():
         return False
@@ -493,7 +531,8 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     for grid in procedure.grids:
         for row in grid_rows[grid.key]:
             label = row.label
-            for column in fields_of(grid, row):
+            for declared in fields_of(grid, row):
+                column = _resolved(declared, procedure, grid_rows, names)
                 address = f"{grid.key}.{row.code}.{column.key}"
                 handling = procedure.handling_u.get(column.key, 0.0)
                 take(column, address, f"{label}, {column.label}", handling)
@@ -512,6 +551,7 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
                 )
             )
     faults += _times_rising(procedure, grid_rows, readings)
+    faults += _days_in_order(procedure, grid_rows, readings, context)
     unticked = tuple(
         item.code
         for item in procedure.preconditions
@@ -520,6 +560,74 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
     missing = _missing(procedure, grid_rows, readings)
     found = Readings(readings, grid_rows, unticked, names, missing)
     return Checked(found, tuple(faults), entries)
+
+
+def _resolved(
+    entry: Field,
+    procedure: Procedure,
+    grid_rows: Mapping[str, tuple[Row, ...]],
+    names: Mapping[str, str],
+) -> Field:
+    """The field as it can be filled now: a reference to rows offers those that have a name."""
+    if not isinstance(entry, RowOf):
+        return entry
+    offered = {}
+    for grid in procedure.grids:
+        for row in grid_rows.get(grid.key, ()) if grid.key in entry.grids else ():
+            name = names.get(f"{grid.key}.{row.code}")
+            if name:
+                offered[f"{grid.key}.{row.code}"] = f"{grid.label}: {name}"
+    return Choice(
+        key=entry.key,
+        label=entry.label,
+        help=entry.help,
+        needed=entry.needed,
+        origin=entry.origin,
+        finer=entry.finer,
+        choices=offered,
+    )
+
+
+def _days_in_order(
+    procedure: Procedure,
+    grid_rows: Mapping[str, tuple[Row, ...]],
+    readings: dict[str, Reading],
+    context: Context,
+) -> list[Fault]:
+    """A day after the test is refused and left out; an odometer that ran backwards is asked."""
+    faults = []
+    for grid in procedure.grids:
+        if not isinstance(grid.axis, Dated):
+            continue
+        days = []
+        for row in grid_rows[grid.key]:
+            address = f"{grid.key}.{row.code}.{grid.axis.date.key}"
+            day = readings.get(address)
+            if day is None:
+                continue
+            if context.measured_on and str(day.value) > context.measured_on:
+                text = f"{day.value} is after the day of this test, {context.measured_on}."
+                faults.append(Fault(address, "refused", text, day.typed))
+                del readings[address]
+                continue
+            if grid.axis.odometer is not None:
+                counter = readings.get(f"{grid.key}.{row.code}.{grid.axis.odometer.key}")
+                if counter is not None and counter.number is not None:
+                    days.append((str(day.value), counter.number, counter))
+        days.sort(key=lambda entry: entry[:2])
+        for (_, before, _first), (_, after, counter) in pairwise(days):
+            if after < before:
+                faults.append(
+                    Fault(
+                        counter.address,
+                        "asks",
+                        "Is that right? An earlier day stands at {}.".format(
+                            units.show_value(before, "distance", unit=counter.unit)
+                        ),
+                        counter.typed,
+                    )
+                )
+    return faults
 
 
 def _entries(typed: Typing) -> tuple[dict[str, tuple[str, str]], list[Fault]]:
@@ -662,13 +770,25 @@ def _understand(
             raise RefusedError(
                 f"{len(value)} characters are too many; at most {entry.longest} fit here."
             )
-        if any(ord(sign) < 32 and sign not in "\n\t\r" for sign in value):
-            raise RefusedError("There is a control character in it; type it again.")
+        for position, sign in enumerate(text, start=1):
+            if _is_unprintable(sign):
+                raise RefusedError(
+                    f"There is an unprintable character (U+{ord(sign):04X}) at position "
+                    f"{position}; delete it."
+                )
     else:
         raise RefusedError(f"a field of kind {type(entry).__name__} cannot be entered here.")
     return Reading(
         address, label, text, value=value, quantity=quantity, origin=entry.origin, words=words
     ), None
+
+
+def _is_unprintable(sign: str) -> bool:
+    """A control, half a surrogate pair, a noncharacter, or the sign for what was not readable."""
+    code = ord(sign)
+    if unicodedata.category(sign) in ("Cc", "Cs"):
+        return sign not in "\n\t\r"
+    return code == 0xFFFD or 0xFDD0 <= code <= 0xFDEF or code & 0xFFFE == 0xFFFE
 
 
 def _quantity(

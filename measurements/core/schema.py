@@ -9,7 +9,6 @@ from measurements.core.context import Context
 from measurements.core.procedure import (
     Choice,
     Code,
-    Conditions,
     Count,
     Date,
     Field,
@@ -18,13 +17,10 @@ from measurements.core.procedure import (
     Odometer,
     Procedure,
     Quantity,
-    Series,
     Text,
 )
-from measurements.core.readings import layout
+from measurements.core.readings import EXTRA, layout
 from measurements.core.typed import LONGEST
-
-_EXTRA = {Free: "r", Series: "s", Conditions: "x"}
 
 
 def schema_of(procedure: Procedure, context: Context | None = None) -> dict[str, Any]:
@@ -47,9 +43,10 @@ def schema_of(procedure: Procedure, context: Context | None = None) -> dict[str,
             rows += [row for preset in grid.axis.presets.values() for row in preset]
         for row in rows:
             for field in fields:
+                # the plain declaration: which rows can be referred to depends on what is typed
                 label = f"{row.label}, {field.label}"
                 properties[f"{grid.key}.{row.code}.{field.key}"] = _entry(field, label)
-        letter = _EXTRA.get(type(grid.axis))
+        letter = EXTRA.get(type(grid.axis))
         if letter:
             for field in fields:
                 patterns[f"^{grid.key}\\.{letter}[1-9][0-9]?\\.{field.key}$"] = _entry(

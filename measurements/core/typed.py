@@ -146,6 +146,15 @@ def parse(typed: str, quantity: str, unit: str = "", *, typed_unit: str = "") ->
     return Typed(typed, suffix or typed_unit, chosen, status, number, value, decimals, digit)
 
 
+def with_unit(typed: str, unit: str) -> str:
+    """What was typed, with the unit that was chosen apart where the text itself has none.
+
+    >>> with_unit("1.04", "bar"), with_unit("1.04 bar", "bar")
+    ('1.04 bar', '1.04 bar')
+    """
+    return f"{typed} {unit}".strip() if typed.strip()[-1:].isdigit() else typed
+
+
 def _symbol(typed: str, quantity: str, text: str) -> str:
     try:
         return units.unit_symbol(quantity, text)

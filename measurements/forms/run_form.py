@@ -15,11 +15,12 @@ from django.forms.boundfield import BoundField
 from django.utils.functional import cached_property
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from measurements.core import chart, decision, units
 from measurements.core.assessment import Assessment, VerdictOutcome
 from measurements.core.context import Context
+from measurements.core.history import DatedRow, dated_rows
 from measurements.core.judging import assess
 from measurements.core.procedure import (
     Choice,
@@ -27,11 +28,13 @@ from measurements.core.procedure import (
     Conditions,
     Count,
     Date,
+    Dated,
     Fixed,
     Flag,
     Free,
     Grid,
     Odometer,
+    Pairs,
     Procedure,
     Quantity,
     Series,
@@ -62,6 +65,16 @@ USUAL_UNITS: Mapping[str, tuple[str, ...]] = {
     "torque": ("N·m", "lbf·ft"),
 }
 """Units offered as a choice; any other that the quantity takes may be typed with the number."""
+
+
+_ADD: Mapping[type, Any] = {
+    Series: gettext_lazy("One more reading"),
+    Conditions: gettext_lazy("One more point"),
+    Dated: gettext_lazy("One more day"),
+    Pairs: gettext_lazy("One more probe"),
+    Free: gettext_lazy("One more step"),
+}
+"""What the button says that adds a row, by kind of axis."""
 
 
 class AddressedField(BoundField):
@@ -152,6 +165,7 @@ class GridView:
     add_words: str
     is_route: bool
     closing: SlotView | None = None
+    noted: tuple[DatedRow, ...] = ()
 
 
 class RunForm(forms.Form):
@@ -433,13 +447,6 @@ class RunForm(forms.Form):
                 row.row.end and len(row.slots) == 1 for row in grid.rows
             )
             rows = [self._row(row, is_route, grid.grid.axis) for row in grid.rows]
-            add = (
-                _("One more reading")
-                if isinstance(grid.grid.axis, Series)
-                else _("One more point")
-                if isinstance(grid.grid.axis, Conditions)
-                else _("One more step")
-            )
             for before, row in pairwise(rows):
                 row.before_code = before.row.row.code
             closes = self._closing if _route_quantity(grid.grid) else None
@@ -451,12 +458,35 @@ class RunForm(forms.Form):
                     grid.grid.help,
                     rows,
                     grid.can_add,
-                    add,
+                    str(_ADD.get(type(grid.grid.axis), _ADD[Free])),
                     is_route,
                     closing,
+                    self._noted(grid.grid),
                 )
             )
         return views
+
+    def _noted(self, grid: Grid) -> tuple[DatedRow, ...]:
+        """What earlier tests on this car noted, of a grid that is a diary."""
+        if not isinstance(grid.axis, Dated):
+            return ()
+        rows = dated_rows(self.procedure, grid.key, self.checked.readings, self.context)
+        return tuple(row for row in rows if row.run)
+
+    @cached_property
+    def proposals(self) -> list[dict[str, str]]:
+        """Where to measure next, and why."""
+        if self.procedure.next_step is None:
+            return []
+        labels = {slot.address: slot.full_label for slot in self.layout.slots}
+        return [
+            {
+                "href": f"#{self[address].auto_id}" if address in self.fields else "",
+                "label": labels.get(address, ""),
+                "why": why,
+            }
+            for address, why in self.procedure.next_step(self.checked.readings, self.context)
+        ]
 
     def _row(self, row: RowSlots, is_route: bool, axis: Any) -> RowView:
         views = [self.view_of(slot) for slot in row.slots]
@@ -518,6 +548,10 @@ class RunForm(forms.Form):
         import hashlib
 
         names = "|".join(slot.address for slot in self.layout.slots)
+        for grid in self.layout.grids:
+            if isinstance(grid.grid.axis, Pairs):  # what can be probed is what was named
+                offered = {code: words for s in grid.rows[:1] for code, words in _offered(s)}
+                names += repr(offered)
         return hashlib.sha256(names.encode()).hexdigest()[:16]
 
     # --- the sentence of the save bar --------------------------------------------------------
@@ -602,6 +636,12 @@ def _capital(choices: Mapping[str, str]) -> list[tuple[str, str]]:
 
 def _takes_unit(slot: Slot) -> bool:
     return isinstance(slot.field, (Quantity, Odometer))
+
+
+def _offered(row: RowSlots) -> list[tuple[str, str]]:
+    """Everything that the choices of a row offer."""
+    fields = [slot.field for slot in row.slots]
+    return [pair for one in fields if isinstance(one, Choice) for pair in one.choices.items()]
 
 
 def _is_odometer(slot: Slot) -> bool:

@@ -24,6 +24,7 @@ from measurements.core.procedure import (
     Date,
     DeclarationError,
     Effort,
+    File,
     Fixed,
     Flag,
     Grid,
@@ -36,6 +37,7 @@ from measurements.core.procedure import (
     Procedure,
     Quantity,
     Row,
+    RowOf,
     Series,
     Source,
     Text,
@@ -176,7 +178,7 @@ def test_each_kind_of_field_takes(address: str, text: str, value: object) -> Non
         ("given.day", "2025-02-30", "is no day"),
         ("given.odometer", "84.512", "84512 or 84.5120"),
         ("given.note", "x" * 21, "at most 20"),
-        ("given.note", "a\x00b", "control character"),
+        ("given.note", "a\x00b", "unprintable character (U+0000) at position 2"),
         ("hold.s1.kpa", "400", "from −50 kPa to 250 kPa"),
         ("nowhere.s1.kpa", "4", "no field"),
         ("hold.s9.kpa", "4", "no field"),
@@ -397,7 +399,23 @@ def test_plain_rows_for_storage() -> None:
         ({"limits": (Limit("a.b.c"),)}, "no bound"),
         ({"limits": (Limit("a.b.c", high=1.0),)}, "no source"),
         ({"name": "Bench Test"}, "no code"),
-        ({"grids": (Grid("g", "g", Pairs("a", "b"), ()),)}, "Pairs is not collected yet"),
+        ({"grids": (Grid("g", "g", File(()), ()),)}, "File is not collected yet"),
+        (
+            {
+                "grids": (
+                    Grid(
+                        "g",
+                        "g",
+                        Pairs(
+                            RowOf(key="left", label="left", grids=("a",)),
+                            RowOf(key="right", label="right", grids=("a",)),
+                        ),
+                        (),
+                    ),
+                )
+            },
+            "no named rows before it",
+        ),
         ({"preconditions": (Precondition("x", "x", "unheard_of"),)}, "unknown confounder"),
     ],
 )
