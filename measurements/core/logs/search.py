@@ -1,0 +1,196 @@
+"""What a logged column did: stretches beyond a level, the level that was held, values by band."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    import numpy as np
+
+Side = Literal["below", "above"]
+
+_STEPS = 40
+"""Halvings in the search for a held level: the range of the column / 2^40 is far below a digit."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """A stretch beyond a level: from and for how long in seconds, the worst value in it, and where
+    it lies in the columns (first and last row)."""
+
+    start_s: float
+    seconds: float
+    worst: float
+    first: int
+    last: int
+
+
+def stretches(
+    time: np.ndarray,
+    value: np.ndarray,
+    level: float,
+    side: Side,
+    least_s: float = 0.0,
+    gap_s: float = math.inf,
+) -> list[Event]:
+    """Stretches in which the value stays beyond the level for at least `least_s` seconds.
+
+    A stretch lasts from its first row to the next row that is no longer beyond (or to the last
+    row). A missing value, or a gap between two rows of more than `gap_s`, ends it: nothing was
+    seen there.
+    """
+    import numpy as np
+
+    beyond = value < level if side == "below" else value > level
+    first, last = _runs(beyond, time, gap_s)
+    seconds = _durations(time, first, last, gap_s)
+    keep = seconds >= least_s
+    worst = np.minimum if side == "below" else np.maximum
+    found = []
+    for a, b, s in zip(first[keep], last[keep], seconds[keep], strict=True):
+        extreme = float(worst.reduce(value[a : b + 1]))
+        found.append(Event(float(time[a]), float(s), extreme, int(a), int(b)))
+    return found
+
+
+def held(
+    time: np.ndarray, value: np.ndarray, side: Side, least_s: float, gap_s: float = math.inf
+) -> float | None:
+    """The most extreme level beyond which, or at which, the value stayed for `least_s` seconds.
+
+    "below": the lowest level L such that the value was at most L for so long; a dip that is shorter
+    doesn't count. None where the log is nowhere long enough.
+    """
+    import numpy as np
+
+    sign = 1.0 if side == "below" else -1.0
+    column = value * sign
+    known = column[~np.isnan(column)]
+    if not len(known):
+        return None
+    low, high = float(known.min()), float(known.max())
+
+    def lasts(level: float) -> bool:
+        first, last = _runs(column <= level, time, gap_s)
+        return bool(len(first)) and bool(_durations(time, first, last, gap_s).max() >= least_s)
+
+    if not lasts(high):
+        return None
+    if lasts(low):
+        return low * sign
+    for _ in range(_STEPS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if lasts(middle) else (middle, high)
+    # the level is one that was read: the highest value in the stretch that was found
+    return float(column[column <= high].max()) * sign
+
+
+def _runs(mask: Any, time: Any, gap_s: float) -> tuple[Any, Any]:
+    """First and last row of each run of true rows; a gap in time cuts a run."""
+    import numpy as np
+
+    if not len(mask):
+        return np.empty(0, dtype=int), np.empty(0, dtype=int)
+    starts = mask.copy()
+    starts[1:] &= ~mask[:-1]
+    ends = mask.copy()
+    ends[:-1] &= ~mask[1:]
+    if math.isfinite(gap_s):
+        jump = np.diff(time) > gap_s
+        starts[1:] |= mask[1:] & jump
+        ends[:-1] |= mask[:-1] & jump
+    return np.flatnonzero(starts), np.flatnonzero(ends)
+
+
+def _durations(time: Any, first: Any, last: Any, gap_s: float) -> Any:
+    """Seconds from the first row of a run to the row after its last."""
+    import numpy as np
+
+    after = np.minimum(last + 1, len(time) - 1)
+    until = np.where(time[after] - time[last] > gap_s, time[last], time[after])
+    return until - time[first]
+
+
+# --- bands ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Band:
+    """Values while another column lay from `low` (inclusive) to `high`: seconds, rows, and the
+    lowest, the middle (median) and the highest value."""
+
+    low: float
+    high: float
+    seconds: float
+    rows: int
+    least: float
+    middle: float
+    most: float
+
+
+def bands(
+    time: np.ndarray, value: np.ndarray, by: np.ndarray, edges: Sequence[float]
+) -> list[Band]:
+    """The value in bands of another column. Rows where either is missing are left out; each row
+    stands for the time until the next one."""
+    import numpy as np
+
+    spans = np.append(np.diff(time), 0.0)
+    found = []
+    usable = ~(np.isnan(value) | np.isnan(by))
+    for low, high in pairwise(edges):
+        inside = usable & (by >= low) & (by < high)
+        rows = int(inside.sum())
+        if not rows:
+            continue
+        here = value[inside]
+        found.append(
+            Band(
+                low,
+                high,
+                float(spans[inside].sum()),
+                rows,
+                float(here.min()),
+                float(np.median(here)),
+                float(here.max()),
+            )
+        )
+    return found
+
+
+def usual_step(time: np.ndarray) -> float:
+    """The usual seconds between two rows (median); 0 for a single row."""
+    import numpy as np
+
+    return float(np.median(np.diff(time))) if len(time) > 1 else 0.0
+
+
+# --- for drawing ------------------------------------------------------------------------------
+
+
+def envelope(time: np.ndarray, value: np.ndarray, columns: int) -> list[tuple[float, float, float]]:
+    """(time, least, most) in `columns` equal slices of time: no peak is lost. Empty slices and
+    missing values leave a gap."""
+    import numpy as np
+
+    known = ~np.isnan(value)
+    time, value = time[known], value[known]
+    if not len(time):
+        return []
+    start, end = float(time[0]), float(time[-1])
+    if end <= start:
+        return [(start, float(value.min()), float(value.max()))]
+    edges = start + (end - start) * np.arange(columns) / columns
+    first = np.searchsorted(time, edges, side="left")
+    filled = np.append(first[1:], len(time)) > first
+    first, edges = first[filled], edges[filled]
+    least, most = np.minimum.reduceat(value, first), np.maximum.reduceat(value, first)
+    width = (end - start) / columns
+    return [
+        (float(t + width / 2), float(a), float(b))
+        for t, a, b in zip(edges, least, most, strict=True)
+    ]

@@ -1,0 +1,173 @@
+"""What kind of text a log is: encoding, separator, decimal sign, headings, where its rows begin."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from dataclasses import dataclass
+
+LARGEST_BYTES = 100_000_000
+MOST_ROWS = 1_000_000
+MOST_COLUMNS = 64
+PREVIEW_ROWS = 5
+_SAMPLE_BYTES = 64_000
+_LONGEST_LINE = 20_000
+_SEPARATORS = ";\t,|"
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?\Z", re.ASCII)
+_CLOCK = re.compile(r"(?:\d{4}-\d{2}-\d{2}[T ])?\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\Z", re.ASCII)
+
+
+class LogRefused(ValueError):
+    """A file that can't be read as a log; the message says what is wrong and where."""
+
+
+@dataclass(frozen=True)
+class LogText:
+    """How a log is written.
+
+    encoding: Python's name; separator: between columns; decimal: "." or ","; headings: one for
+    each column, made up where the file has none; units: below the headings where the file has such
+    a row, else ""; first_line: number of the first row of values, from 1; preview: first rows.
+    """
+
+    encoding: str
+    separator: str
+    decimal: str
+    headings: tuple[str, ...]
+    units: tuple[str, ...]
+    first_line: int
+    preview: tuple[tuple[str, ...], ...]
+
+
+def is_number(text: str) -> bool:
+    """Whether a cell is a number with either decimal sign; no NaN, no infinity, Latin digits."""
+    return bool(_NUMBER.match(text.strip()))
+
+
+def is_clock(text: str) -> bool:
+    """Whether a cell is a time of day, with or without a day before it."""
+    return bool(_CLOCK.match(text.strip()))
+
+
+def recognise(data: bytes, *, size: int | None = None) -> LogText:
+    """How the log is written, from its beginning. `size`: of the whole file, if data is a part.
+
+    Raises LogRefused for what is empty, too large, no text, or has no row of values.
+    """
+    size = len(data) if size is None else size
+    if size > LARGEST_BYTES:
+        raise LogRefused(
+            f"The file has {size / 1e6:.0f} MB; at most {LARGEST_BYTES // 1_000_000} MB are read."
+        )
+    if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xfe\xff"):
+        raise LogRefused("The file is empty.")
+    encoding = _encoding(data)
+    sample = data[:_SAMPLE_BYTES]
+    text = sample.decode(encoding, errors="ignore")
+    if len(data) > len(sample) or size > len(data):
+        text = text[: text.rfind("\n") + 1] or text
+    longest = max((len(line) for line in text.splitlines()), default=0)
+    if longest > _LONGEST_LINE:
+        raise LogRefused(f"A line has {longest} characters; at most {_LONGEST_LINE} are read.")
+    separator = _separator(text)
+    rows = [
+        (number, [cell.strip() for cell in row])
+        for number, row in _rows(text, separator)
+        if any(cell.strip() for cell in row)
+    ]
+    first = next((n for n, (_, row) in enumerate(rows) if _has_values(row)), None)
+    if first is None:
+        raise LogRefused(
+            "No row of numbers is found in the first lines; a log has columns of numbers with a "
+            "heading above each."
+        )
+    width = len(rows[first][1])
+    if width > MOST_COLUMNS:
+        raise LogRefused(f"The file has {width} columns; at most {MOST_COLUMNS} are read.")
+    above = [row for _, row in rows[:first] if len(row) == width]
+    units = _units_row(above)
+    named = above[:-1] if units else above
+    headings = named[-1] if named else []
+    values = [row for _, row in rows[first:]]
+    return LogText(
+        encoding,
+        separator,
+        _decimal(values, separator),
+        tuple(_heading(headings, n) for n in range(width)),
+        tuple(units) if units else ("",) * width,
+        rows[first][0],
+        tuple(tuple(row[:width]) for row in values[:PREVIEW_ROWS]),
+    )
+
+
+def _encoding(data: bytes) -> str:
+    if data.startswith(b"\xef\xbb\xbf"):
+        return "utf-8-sig"
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "utf-16"
+    if b"\x00" in data[:_SAMPLE_BYTES]:
+        place = data.index(b"\x00")
+        raise LogRefused(f"The file is no text: byte {place} is zero. Export it as CSV.")
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        # A character that the sample's end cuts in two is no fault of the file.
+        if fault.start < len(data) - 3:
+            return "cp1252"
+    return "utf-8"
+
+
+def _separator(text: str) -> str:
+    """The sign that cuts the most lines into the same number of columns, two or more."""
+    lines = [line for line in text.splitlines() if line.strip()][:60]
+    best, score = ",", (0, 0)
+    for sign in _SEPARATORS:
+        counts = [len(row) for row in csv.reader(lines, delimiter=sign)]
+        usual = max(set(counts), key=counts.count)
+        if usual < 2:
+            continue
+        # with a comma between columns, numbers with a comma would be torn: the semicolon goes first
+        found = (counts.count(usual), -_SEPARATORS.index(sign))
+        if found > score:
+            best, score = sign, found
+    return best if score != (0, 0) else ","
+
+
+def _rows(text: str, separator: str) -> list[tuple[int, list[str]]]:
+    reader = csv.reader(io.StringIO(text), delimiter=separator)
+    rows = []
+    try:
+        for row in reader:
+            rows.append((reader.line_num, row))
+            if len(rows) > 400:
+                break
+    except csv.Error as fault:
+        raise LogRefused(f"Line {reader.line_num}: {fault}.") from fault
+    return rows
+
+
+def _has_values(row: list[str]) -> bool:
+    """Most of the cells are numbers or times of day, and there is at least one number."""
+    filled = [cell for cell in row if cell]
+    good = [cell for cell in filled if is_number(cell) or is_clock(cell)]
+    return any(is_number(cell) for cell in filled) and 2 * len(good) > len(filled)
+
+
+def _units_row(above: list[list[str]]) -> list[str]:
+    """The row right above the values, if it looks like units below headings."""
+    if len(above) < 2:
+        return []
+    row = [cell.strip("[]() ") for cell in above[-1]]
+    return row if all(len(cell) <= 8 for cell in row) else []
+
+
+def _decimal(rows: list[list[str]], separator: str) -> str:
+    if separator == ",":
+        return "."
+    cells = [cell for row in rows for cell in row if is_number(cell)]
+    return "," if sum("," in cell for cell in cells) > sum("." in cell for cell in cells) else "."
+
+
+def _heading(headings: list[str], n: int) -> str:
+    return (headings[n] if n < len(headings) else "")[:80] or f"column {n + 1}"
