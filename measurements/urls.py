@@ -6,6 +6,7 @@ from measurements.views import help, instruments, limits
 
 urlpatterns = [
     path("help/tests/", help.procedures, name="help-procedures"),
+    path("help/checked/", help.reference, name="help-reference"),
     path("instruments/", instruments.show, name="instruments"),
     path("instruments/new/", instruments.add, name="instrument-add"),
     path("instruments/<int:pk>/", instruments.change, name="instrument-change"),

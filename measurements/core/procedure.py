@@ -192,9 +192,14 @@ class Odometer(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class Text(Field):
-    """Free words, at most `longest` characters."""
+    """Free words, at most `longest` characters.
+
+    question: for words with a form of their own, such as a code: what to ask about them and what
+    was perhaps meant ("" = no offer), or None; they stand as typed in any case.
+    """
 
     longest: int = 200
+    question: Callable[[str], tuple[str, str] | None] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -251,9 +256,11 @@ class Free:
     presets: rows that stand ready, by the code of the given choice field `by`; where the chosen
     code has presets, these are the rows and none can be added.
     own: keys of columns that only rows without a preset have, such as the name.
+    called: what a row is called as long as it has no name.
     """
 
     named: str = "name"
+    called: str = "step"
     own: tuple[str, ...] = ("name",)
     by: str = ""
     presets: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
@@ -423,6 +430,19 @@ UNDECIDED = Pattern("undecided", "these readings do not decide it")
 """Last pattern of every list."""
 
 
+@dataclass(frozen=True)
+class Formula:
+    """How a computed figure comes about, for a reader: `--explain` and the help page print it.
+
+    figure: its key, `*` in it stands for one part; text: the formula in words and signs with
+    units; source: who says so ("" where it is plain arithmetic or a definition).
+    """
+
+    figure: str
+    text: str
+    source: str = ""
+
+
 # --- the whole --------------------------------------------------------------------------------
 
 
@@ -437,7 +457,7 @@ class Procedure:
     laid side by side; a choice must be equal. evidence_group: tests that see the same
     thing share it. needs_before, spoils: what should be done earlier, and which undone procedures
     this test makes worthless. leaves_apart: what it opens or unplugs, each an item "apart" until
-    ticked back.
+    ticked back. formulas: one for each figure. example: typed readings that lead to a pattern.
     """
 
     name: str
@@ -461,6 +481,8 @@ class Procedure:
     needs_before: tuple[str, ...] = ()
     spoils: tuple[str, ...] = ()
     leaves_apart: tuple[str, ...] = ()
+    formulas: tuple[Formula, ...] = ()
+    example: Mapping[str, str] = field(default_factory=dict)
     evidence_group: str = ""
     not_for: Callable[[Context], str] | None = None
     next_step: Callable[[Readings, Context], tuple[tuple[str, str], ...]] | None = None

@@ -268,7 +268,6 @@ _AXLES = (Row("front", "front axle"), Row("rear", "rear axle"))
 EXTRA = {Free: "r", Series: "s", Conditions: "x", Dated: "d", Pairs: "p"}
 """Axis kind -> letter of its rows that can be added."""
 _EXTRA_LABEL = {
-    Free: "step {}",
     Series: "reading {}",
     Conditions: "other point {}",
     Dated: "entry {}",
@@ -337,10 +336,8 @@ def _extra_rows(grid: Grid, typed: Typing, opens: int, most: int, more: int) -> 
         if found and _text(typed[address])[0].strip():
             highest = max(highest, int(found[1]))
     count = min(highest + more, most)
-    return tuple(
-        Row(f"{letter}{n}", _EXTRA_LABEL[kind].format(n), optional=True)
-        for n in range(1, count + 1)
-    )
+    label = f"{grid.axis.called} {{}}" if isinstance(grid.axis, Free) else _EXTRA_LABEL[kind]
+    return tuple(Row(f"{letter}{n}", label.format(n), optional=True) for n in range(1, count + 1))
 
 
 def _choice_typed(typed: Typing, key: str) -> str:
@@ -776,6 +773,12 @@ def _understand(
                     f"There is an unprintable character (U+{ord(sign):04X}) at position "
                     f"{position}; delete it."
                 )
+        asked = entry.question(value) if entry.question else None
+        if asked is not None:
+            return (
+                Reading(address, label, text, value=value, origin=entry.origin),
+                Fault(address, "asks", asked[0], text, asked[1]),
+            )
     else:
         raise RefusedError(f"a field of kind {type(entry).__name__} cannot be entered here.")
     return Reading(
@@ -830,7 +833,7 @@ def _quantity(
         raise RefusedError(
             "{} is not possible here: {}.".format(  # noqa: UP032
                 units.show_value(found.value, quantity, unit=found.unit),
-                _range_words(possible, quantity, unit),
+                range_words(possible, quantity, unit),
             )
         )
     if found.status != "measured":
@@ -841,7 +844,7 @@ def _quantity(
     meant = _meant(found, quantity, likely)
     asks = "Is {} right? {} is usual here.{}".format(
         units.show_value(found.value, quantity, unit=found.unit),
-        (said := _range_words(likely, quantity, unit))[:1].upper() + said[1:],
+        (said := range_words(likely, quantity, unit))[:1].upper() + said[1:],
         f" Did you mean {meant}?" if meant else "",
     )
     return reading, Fault(address, "asks", asks, text, meant)
@@ -885,7 +888,8 @@ def _beyond(value: float, bounds: tuple[float | None, float | None]) -> bool:
     return (low is not None and value < low) or (high is not None and value > high)
 
 
-def _range_words(bounds: tuple[float | None, float | None], quantity: str, unit: str) -> str:
+def range_words(bounds: tuple[float | None, float | None], quantity: str, unit: str) -> str:
+    """ "from 0 V to 60 V"; bounds in the stored unit."""
     low, high = (
         None if bound is None else units.show_value(bound, quantity, unit=unit) for bound in bounds
     )

@@ -26,6 +26,18 @@ class ReadingsFileError(ValueError):
         super().__init__(f"{name}: {problem}")
 
 
+class FaultsError(ValueError):
+    """Readings of which some are impossible; `lines` name each by its place in the JSON."""
+
+    def __init__(self, judged: Judged) -> None:
+        self.lines = [
+            f"typed.{fault.address}: {fault.text}"
+            for fault in judged.checked.faults
+            if fault.kind == "refused"
+        ]
+        super().__init__("\n".join(self.lines))
+
+
 @dataclass(frozen=True)
 class Judged:
     """A readings file with what became of it."""

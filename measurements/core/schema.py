@@ -19,7 +19,7 @@ from measurements.core.procedure import (
     Quantity,
     Text,
 )
-from measurements.core.readings import EXTRA, layout
+from measurements.core.readings import EXTRA, layout, range_words
 from measurements.core.typed import LONGEST
 
 
@@ -35,7 +35,7 @@ def schema_of(procedure: Procedure, context: Context | None = None) -> dict[str,
     properties: dict[str, Any] = {}
     patterns: dict[str, Any] = {}
     for slot in layout(procedure, context).slots:
-        properties[slot.address] = _entry(slot.field, slot.label)
+        properties[slot.address] = _entry(slot.field, slot.label, context)
     for grid in procedure.grids:
         fields = fields_of(grid)
         rows = list(rows_of(grid, context, {}))
@@ -45,12 +45,12 @@ def schema_of(procedure: Procedure, context: Context | None = None) -> dict[str,
             for field in fields:
                 # the plain declaration: which rows can be referred to depends on what is typed
                 label = f"{row.label}, {field.label}"
-                properties[f"{grid.key}.{row.code}.{field.key}"] = _entry(field, label)
+                properties[f"{grid.key}.{row.code}.{field.key}"] = _entry(field, label, context)
         letter = EXTRA.get(type(grid.axis))
         if letter:
             for field in fields:
                 patterns[f"^{grid.key}\\.{letter}[1-9][0-9]?\\.{field.key}$"] = _entry(
-                    field, f"{grid.label}, {field.label}"
+                    field, f"{grid.label}, {field.label}", context
                 )
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -63,7 +63,32 @@ def schema_of(procedure: Procedure, context: Context | None = None) -> dict[str,
     }
 
 
-def _entry(field: Field, label: str) -> dict[str, Any]:
+def file_schema_of(procedure: Procedure, context: Context | None = None) -> dict[str, Any]:
+    """The schema of a whole readings file as `manage.py assess` takes it, with an example."""
+    typed = schema_of(procedure, context)
+    schema: dict[str, Any] = {
+        "$schema": typed.pop("$schema"),
+        "title": typed.pop("title"),
+        "description": typed.pop("description"),
+        "type": "object",
+        "properties": {
+            "procedure": {"const": procedure.name},
+            "about": {"type": "string", "description": "where the readings come from"},
+            "context": {
+                "type": "object",
+                "description": "car, ambient air, instruments, limits chosen for the car",
+            },
+            "typed": typed,
+        },
+        "required": ["typed"],
+        "additionalProperties": False,
+    }
+    if procedure.example:
+        schema["examples"] = [{"procedure": procedure.name, "typed": dict(procedure.example)}]
+    return schema
+
+
+def _entry(field: Field, label: str, context: Context) -> dict[str, Any]:
     text: dict[str, Any] = {"type": "string", "maxLength": LONGEST}
     entry: dict[str, Any] = {"title": label}
     if isinstance(field, (Quantity, Odometer)):
@@ -74,7 +99,7 @@ def _entry(field: Field, label: str) -> dict[str, Any]:
             "maxItems": 2,
             "prefixItems": [text, {"enum": ["", *units.QUANTITIES[quantity].units]}],
         }
-        return {**entry, "anyOf": [text, with_unit]}
+        return {**entry, **_range(field, context), "anyOf": [text, with_unit]}
     if isinstance(field, Choice):
         return {**entry, "enum": ["", *field.choices, *field.choices.values()]}
     if isinstance(field, Flag):
@@ -88,3 +113,21 @@ def _entry(field: Field, label: str) -> dict[str, Any]:
     if isinstance(field, Text):
         return {**entry, "type": "string", "maxLength": field.longest}
     return {**entry, **text}
+
+
+def _range(field: Quantity | Odometer, context: Context) -> dict[str, Any]:
+    """What a bare number means, and what is possible: in words, and as numbers in that unit."""
+    if isinstance(field, Odometer):
+        return {"description": "in " + units.shop_unit("distance", context.units)}
+    unit = field.unit or units.shop_unit(field.quantity, context.units)
+    bounds = field.possible(context) if callable(field.possible) else field.possible
+    range_said = range_words(bounds, field.quantity, unit)
+    found: dict[str, Any] = {
+        "description": f"in {unit} where none is written; {range_said}",
+        "x-unit": unit,
+    }
+    stored = units.QUANTITIES[field.quantity].unit
+    for name, bound in zip(("x-least", "x-most"), bounds, strict=True):
+        if bound is not None:
+            found[name] = float(units.convert(bound, field.quantity, stored, unit))
+    return found

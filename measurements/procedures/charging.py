@@ -654,6 +654,16 @@ PROCEDURE = Procedure(
         "The loads ask for less than half of the rated current: then a weak alternator and a bad "
         "cable look well."
     ),
+    example={
+        "ready.battery": "yes",
+        "ready.belt": "yes",
+        "ready.meter": "yes",
+        "given.rated": "100",
+        "given.regulator_temp": "25",
+        "points.idle.battery_v": "14.20",
+        "points.fast.battery_v": "12.40",
+        "points.fast.current": "60",
+    },
     evidence_group="electrical_supply",
     comparable={"regulator_temp": (25.0, 0.0), "requested": (0.3, 0.0)},
     effort=Effort(10, ("multimeter", "clamp meter"), risk="working near a running engine"),
@@ -667,17 +677,20 @@ PROCEDURE = Procedure(
             "Belts, fans, pulleys.",
             "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
             "workplace rules on machine guarding",
+            from_memory=True,
         ),
         Caution(
             "Burns at B+.",
             "Rings and watch off. A spanner from B+ to the body welds itself fast: "
             "battery minus off before a nut is touched.",
             "workplace safety guidance",
+            from_memory=True,
         ),
         Caution(
             "Battery gas explodes.",
             "No sparks; eyes covered. Never charge or jump a frozen battery.",
             "workplace safety guidance on batteries",
+            from_memory=True,
         ),
         Caution(
             "Full field only as the maker says.",

@@ -419,6 +419,7 @@ PROCEDURE = Procedure(
             "Engine off, key away, before the stick is drawn.",
             "Belts and fans catch sleeves and hair; electric fans start by themselves.",
             "OSHA 29 CFR 1910.212, 1910.219",
+            from_memory=True,
         ),
         Caution(
             "Above the upper mark: do not start the engine until it is known what is in it.",
@@ -436,11 +437,13 @@ PROCEDURE = Procedure(
             "Used oil harms skin and water.",
             "Gloves; catch it, store it closed and labelled, hand it in.",
             "40 CFR 279; local rules",
+            from_memory=True,
         ),
         Caution(
             "Do not taste, do not hold your nose to it.",
             "Coolant is poisonous; a strip or a laboratory tells glycol.",
             "NIOSH, ATSDR",
+            from_memory=True,
         ),
         Caution(
             "A hybrid may start its engine by itself.",
@@ -613,6 +616,17 @@ PROCEDURE = Procedure(
         ),
     ),
     leaves_apart=(),
+    example={
+        "ready.level_ground": "yes",
+        "ready.stood": "yes",
+        "ready.as_maker_says": "yes",
+        "ready.wiped": "yes",
+        "given.span": "20",
+        "given.look": "dark",
+        "given.cap": "clean",
+        "given.span_l": "1",
+        "stick.first.level": "10",
+    },
     evidence_group="oil",
     assess=assess,
     sentences={

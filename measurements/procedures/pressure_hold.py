@@ -7,7 +7,6 @@ it, with its uncertainty, counts.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,9 +14,17 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import decision, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
-from measurements.core.atmosphere import HIGHEST_M, LOWEST_M, standard_pressure_kpa
+from measurements.core.atmosphere import AIR_FIELDS, ambient_of
 from measurements.core.context import Context
+from measurements.core.cooling import (
+    CAP,
+    COOLANT_FIELDS,
+    LOWEST_SHOWN_KPA,
+    VISIBLE_KPA,
+    unknowns_of,
+)
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
+from measurements.core.one_gauge import two_readings
 from measurements.core.procedure import (
     MAKER_FIRST,
     UNDECIDED,
@@ -36,7 +43,6 @@ from measurements.core.procedure import (
     Span,
 )
 from measurements.core.readings import Reading, Readings, RowReadings
-from measurements.core.saturation import water_activity
 from measurements.core.trapped_gas import (
     NoGasLeftError,
     NotInBalanceError,
@@ -45,13 +51,10 @@ from measurements.core.trapped_gas import (
     coolant_loss_ml,
     expected_kpa,
 )
-from measurements.core.uncertainty import rectangular, resolution
+from measurements.core.uncertainty import rectangular
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
-
-VISIBLE_KPA = 3.5
-"""A fall that a gauge shows: about a third of a 0.1 bar mark, half a psi (common practice)."""
 
 SETTLING_S = 120.0
 """Pumped air is dry and not yet at the coolant's temperature, and hoses give (common practice)."""
@@ -59,58 +62,9 @@ SETTLING_S = 120.0
 HOT_C = 40.0
 """Above hand-warm: makers ask for a test below about 38 °C."""
 
-TYPICAL_COOLANT_L = 8.0
-EXPANSION_PER_K = 6.0e-4
-"""Of 50 % glycol in water between 20 and 90 °C; less when cool, so the bracket's far end."""
-
-# Smallest gas space that the word may mean, in litres (judgement): the most that shrinking coolant
-# can do to the pressure.
-_SMALLEST_GAS_L = {"brim": 0.05, "small": 0.2, "normal": 0.5, "large": 1.5, "unknown": 0.2}
-
-_ACTIVITY_U = 0.05
-# Glycol by volume -> lowest and highest water activity that the mixture may have.
-_ACTIVITY = {
-    "water": (0.97, 1.0),
-    **{
-        code: (water_activity(percent) - _ACTIVITY_U, water_activity(percent) + _ACTIVITY_U)
-        for code, percent in (("weak", 30), ("half", 50), ("strong", 60))
-    },
-    "unknown": (water_activity(60) - _ACTIVITY_U, 1.0),
-}
-
-# The gauge on a tester in the cap's place stops at nought; a cap lets air in a little below it.
-_LOWEST_SHOWN_KPA = {"tester": 0.0, "tee": -5.0}
-
-
-# --- readings of one instrument at two times --------------------------------------------------
-
-# Neighbouring points of a scale share its error; this far apart, by half or so (1/e, judgement).
+# How far apart two values share the error of the scale by half or so, kPa and °C.
 _PRESSURE_REACH = 25.0
 _TEMPERATURE_REACH = 10.0
-
-
-def _two_readings(
-    first: tuple[float, Reading], last: tuple[float, Reading], handling: float, reach: float
-) -> tuple[UFloat, UFloat]:
-    """Two values read on one instrument, sharing gain and most of the error of its scale.
-
-    A gauge of class 1.6 may stand 4 kPa wrong and still show a fall of 3 kPa well.
-    """
-    from uncertainties import ufloat
-
-    (a, one), (b, two) = first, last
-    shared = math.exp(-abs(a - b) / reach)
-    read = [math.hypot(handling, resolution(reading.digit)) for reading in (one, two)]
-    scale = [
-        math.sqrt(max(0.0, reading.own**2 - own**2))
-        for reading, own in zip((one, two), read, strict=True)
-    ]
-    gain: Any = ufloat(0, one.gain) if one.gain else 0.0
-    at_start, at_end = ufloat(0, 1), ufloat(0, 1)
-    moved: Any = shared * at_start + math.sqrt(1 - shared**2) * at_end
-    start: Any = ufloat(a, read[0]) + a * gain + scale[0] * at_start
-    end: Any = ufloat(b, read[1]) + b * gain + scale[1] * moved
-    return start, end
 
 
 @dataclass(frozen=True)
@@ -196,32 +150,8 @@ class Hold:
         return self.end.seconds - self.start.seconds
 
 
-def _ambient(readings: Readings, context: Context) -> UFloat:
-    from uncertainties import ufloat
-
-    read = readings.uncertain("given.ambient")
-    if read is not None:
-        return read
-    altitude_mm = readings.given("altitude")
-    if altitude_mm is not None:
-        kpa = standard_pressure_kpa(altitude_mm / 1000)
-        return ufloat(kpa, context.ambient.u_pressure_kpa)
-    return ufloat(context.ambient.pressure_kpa, context.ambient.u_pressure_kpa)
-
-
-def _unknowns(readings: Readings) -> Unknowns:
-    driest, moistest = _ACTIVITY[readings.given("coolant") or "unknown"]
-    gas_l = readings.given("gas_space_l")
-    if gas_l is None:
-        word = readings.given("gas_space") or "unknown"
-        gas_l = _SMALLEST_GAS_L.get(word, _SMALLEST_GAS_L["unknown"])
-    coolant_l = readings.given("coolant_volume") or TYPICAL_COOLANT_L
-    return Unknowns(
-        driest,
-        moistest,
-        coolant_l * EXPANSION_PER_K / gas_l,
-        _LOWEST_SHOWN_KPA[readings.given("fitted") or "tester"],
-    )
+def _fitted(readings: Readings) -> str:
+    return readings.given("fitted") or "tester"
 
 
 def _stretch(
@@ -255,7 +185,7 @@ def _hold(
     readings: Readings, context: Context, start: Point, end: Point, settling: bool
 ) -> tuple[Hold | None, bool]:
     """The stretch with its numbers, None if the temperature cannot be known; was it read?"""
-    pressures = _two_readings(
+    pressures = two_readings(
         (start.kpa, start.reading),
         (end.kpa, end.reading),
         PROCEDURE.handling_u["pressure"],
@@ -265,7 +195,7 @@ def _hold(
     first, last = (_temperature_at(series, point.seconds) for point in (start, end))
     read = first is not None and last is not None
     if first is not None and last is not None:
-        temperatures = _two_readings(
+        temperatures = two_readings(
             first, last, PROCEDURE.handling_u["temperature"], _TEMPERATURE_REACH
         )
     elif readings.given("start") == "cold":
@@ -277,8 +207,8 @@ def _hold(
         end,
         *pressures,
         *temperatures,
-        _ambient(readings, context),
-        _unknowns(readings),
+        ambient_of(readings, context),
+        unknowns_of(readings, _fitted(readings)),
         settling,
     ), read
 
@@ -292,7 +222,7 @@ def assess(readings: Readings, context: Context) -> Assessment:
         technician += _above_cap(readings, points, context)
     if len(points) < 2:
         return _undecided(readings, context, weak, [*technician, PROCEDURE.say("too_few")])
-    floor = _LOWEST_SHOWN_KPA[readings.given("fitted") or "tester"]
+    floor = LOWEST_SHOWN_KPA[_fitted(readings)]
     start, end, settling = _stretch(points, "settled" not in readings.unticked, floor)
     hold, read = _hold(readings, context, start, end, settling)
     if not read:
@@ -756,6 +686,7 @@ PROCEDURE = Procedure(
             "face away; gloves and face shield.",
             "HSE HSG261; common practice",
             "customer",
+            from_memory=True,
         ),
         Caution(
             "Never above the rating on the cap.",
@@ -778,6 +709,7 @@ PROCEDURE = Procedure(
             "Electric fans start by themselves.",
             "Key out and away; hands, hair, sleeves and leads clear of fan and belts.",
             "OSHA 29 CFR 1910.212, 1910.219",
+            from_memory=True,
         ),
         Caution(
             "Coolant in a cylinder bends rods.",
@@ -791,6 +723,7 @@ PROCEDURE = Procedure(
             "sniff.",
             "NIOSH, ATSDR",
             "customer",
+            from_memory=True,
         ),
         Caution(
             "High voltage: some coolant circuits cool battery and inverter.",
@@ -798,6 +731,7 @@ PROCEDURE = Procedure(
             "for; orange cables stay untouched.",
             "UN R100; local rules for electrical work",
             when=lambda context: context.car.high_voltage,
+            from_memory=True,
         ),
         MAKER_FIRST,
     ),
@@ -821,16 +755,7 @@ PROCEDURE = Procedure(
         risk="An old radiator or heater core may give way under its own rated pressure.",
     ),
     given=(
-        Quantity(
-            key="cap",
-            label="Rating on the cap",
-            quantity="gauge_pressure",
-            possible=(20.0, 250.0),
-            likely=(45.0, 160.0),
-            needed=True,
-            origin="photo",
-            help="Printed on the cap, gauge pressure. Photograph it.",
-        ),
+        CAP,
         Choice(
             key="fitted",
             label="Where the tester sits",
@@ -843,50 +768,7 @@ PROCEDURE = Procedure(
             needed=True,
             choices={"cold": "cold, stood for hours", "lukewarm": "hand-warm", "hot": "hot"},
         ),
-        Choice(
-            key="gas_space",
-            label="Room above the coolant",
-            needed=True,
-            help="Air and vapour in tank or radiator top. Little room makes small losses look big.",
-            choices={
-                "brim": "none, full to the brim",
-                "small": "small, under half a litre",
-                "normal": "normal, half to one and a half litres",
-                "large": "large, over one and a half litres",
-                "known": "known, in the next field",
-                "unknown": "not known",
-            },
-        ),
-        Quantity(
-            key="gas_space_l",
-            label="Room above the coolant, measured",
-            quantity="volume",
-            possible=(0.02, 20.0),
-            likely=(0.1, 4.0),
-            help="By what it takes to fill it. Only with it can a loss in mL a minute be given.",
-        ),
-        Choice(
-            key="coolant",
-            label="Coolant",
-            default="unknown",
-            origin="told",
-            choices={
-                "water": "plain water",
-                "weak": "about 30 % glycol",
-                "half": "about 50 % glycol",
-                "strong": "about 60 % glycol",
-                "unknown": "not known",
-            },
-        ),
-        Quantity(
-            key="coolant_volume",
-            label="Coolant in the system",
-            quantity="volume",
-            possible=(1.0, 80.0),
-            likely=(3.0, 20.0),
-            origin="told",
-            help="Maker's capacity; left empty, 8 L is taken.",
-        ),
+        *COOLANT_FIELDS,
         Choice(
             key="temperature_at",
             label="Where the temperature is taken",
@@ -897,25 +779,7 @@ PROCEDURE = Procedure(
                 "sensor": "the engine's own sensor",
             },
         ),
-        Quantity(
-            key="ambient",
-            label="Air pressure from a barometer",
-            quantity="absolute_pressure",
-            possible=(50.0, 110.0),
-            likely=(75.0, 106.0),
-            instrument="barometer",
-            help="The pressure on the spot, not reduced to sea level.",
-        ),
-        Quantity(
-            key="altitude",
-            label="Height above the sea",
-            quantity="length",
-            unit="m",
-            possible=(LOWEST_M * 1000, HIGHEST_M * 1000),
-            likely=(-50e3, 3000e3),
-            origin="told",
-            help="Instead of a barometer.",
-        ),
+        *AIR_FIELDS,
         Quantity(
             key="allowed_fall",
             label="Fall that the car's maker allows",
@@ -1031,6 +895,25 @@ PROCEDURE = Procedure(
         Confounder("not_looked", "Nobody looked for drips.", 0.8, only_sound=True),
     ),
     leaves_apart=("cap of radiator or tank off", "pressure tester on the filler neck"),
+    example={
+        "ready.filled": "yes",
+        "ready.tester_tight": "yes",
+        "ready.settled": "yes",
+        "given.cap": "110",
+        "given.start": "cold",
+        "given.gas_space": "known",
+        "given.coolant": "half",
+        "given.drips": "none",
+        "given.gas_space_l": "1",
+        "hold.s1.at": "0",
+        "hold.s1.pressure": "104",
+        "hold.s1.temperature": "21",
+        "hold.s2.at": "2",
+        "hold.s2.pressure": "98",
+        "hold.s3.at": "5",
+        "hold.s3.pressure": "90",
+        "hold.s3.temperature": "21",
+    },
     evidence_group="coolant_escape",
     assess=assess,
     sentences={

@@ -10,6 +10,7 @@ from typing import Any
 from measurements.core.assessment import Also, Assessment, Sentence, Table, VerdictOutcome
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
+from measurements.core.engine_layout import are_neighbours, blocks, numbers_of
 from measurements.core.judging import conclude, judge
 from measurements.core.procedure import (
     MAKER_FIRST,
@@ -140,23 +141,6 @@ def _gap(context: Context, readings: Readings, row: RowReadings | None) -> Span 
     return Span(low, high, MAKERS_GAP)
 
 
-def blocks(context: Context) -> tuple[tuple[int, ...], ...]:
-    """Cylinders in the order in which they stand, bank by bank; empty if it is not known."""
-    engine = context.car.engine
-    if engine.banks:
-        return engine.banks
-    return (tuple(range(1, engine.cylinders + 1)),) if engine.layout == "inline" else ()
-
-
-def are_neighbours(cylinders: Sequence[int], standing: Sequence[Sequence[int]]) -> bool:
-    """Whether these cylinders stand side by side, without a gap, in one bank."""
-    for bank in standing:
-        places = sorted(bank.index(number) for number in cylinders if number in bank)
-        if len(places) == len(cylinders) > 1:
-            return places[-1] - places[0] == len(places) - 1
-    return False
-
-
 @dataclass(frozen=True)
 class Seen:
     """What the plugs show together: pattern, the plugs it points at, and what else."""
@@ -221,7 +205,7 @@ def assess(readings: Readings, context: Context) -> Assessment:
     looks = {
         row.code: row.value("look") for row in rows if row.value("look") not in (None, NOT_LOOKED)
     }
-    seen = compare(looks, blocks(context), len(rows) - len(looks))
+    seen = compare(looks, blocks(context.car.engine), len(rows) - len(looks))
     verdicts = judge(PROCEDURE, readings, context)
     odd_gaps = tuple(v.address.split(".")[1] for v in verdicts if v.outcome == "outside")
     if odd_gaps:
@@ -252,16 +236,12 @@ def _confounders(readings: Readings, context: Context) -> list[str]:
     weak = [code] if code else []
     if readings.given("fitted_km") is not None and readings.given("fitted_km") < 500:
         weak.append("newly_fitted")
-    if not blocks(context):
+    if not blocks(context.car.engine):
         weak.append("order_unknown")
     return weak
 
 
 # --- words, table, chart ----------------------------------------------------------------------
-
-
-def _numbers(codes: Sequence[str]) -> str:
-    return ", ".join(code[1:] for code in codes)
 
 
 def _looks_said(codes: Sequence[str], looks: Mapping[str, str]) -> str:
@@ -275,17 +255,17 @@ def _customer(seen: Seen, looks: Mapping[str, str]) -> list[Sentence]:
         said.append(
             PROCEDURE.say(
                 f"customer.{pattern}",
-                where=_numbers(where),
+                where=numbers_of(where),
                 seen=_looks_said(where, looks),
                 look=LOOKS[looks[where[0]]].customer if where and where[0] in looks else "",
             )
         )
     burnt = [code for code in looks if looks[code] in ("melted", "cracked", "bent")]
     if burnt:
-        said.append(PROCEDURE.say("customer.damage_advice", where=_numbers(burnt)))
+        said.append(PROCEDURE.say("customer.damage_advice", where=numbers_of(burnt)))
     washed = [code for code in looks if looks[code] == "washed"]
     if washed:
-        said.append(PROCEDURE.say("customer.washed_advice", where=_numbers(washed)))
+        said.append(PROCEDURE.say("customer.washed_advice", where=numbers_of(washed)))
     if seen.pattern not in ("undecided", "damage", "gap_outside"):
         said.append(PROCEDURE.say("customer.look_only"))
     return said
@@ -308,14 +288,14 @@ def _technician(
             told.append(
                 PROCEDURE.say(
                     "next",
-                    where=_numbers([c for c in looks if looks[c] == look]),
+                    where=numbers_of([c for c in looks if looks[c] == look]),
                     look=LOOKS[look].label,
                     next=LOOKS[look].next,
                 )
             )
     if seen.pattern == "neighbours_unlike":
-        told.append(PROCEDURE.say("neighbours", where=_numbers(seen.where)))
-    if seen.pattern == "several_unlike" and not blocks(context):
+        told.append(PROCEDURE.say("neighbours", where=numbers_of(seen.where)))
+    if seen.pattern == "several_unlike" and not blocks(context.car.engine):
         told.append(PROCEDURE.say("order_unknown"))
     for verdict in verdicts:
         if verdict.outcome in ("outside", "cannot_tell"):
@@ -329,7 +309,7 @@ def _technician(
             )
     loose = [row.code for row in readings.rows("plugs") if row.value("found") == "loose"]
     if loose:
-        told.append(PROCEDURE.say("loose", where=_numbers(loose)))
+        told.append(PROCEDURE.say("loose", where=numbers_of(loose)))
     low, high = readings.given("gap_low"), readings.given("gap_high")
     if low is not None and high is not None and low > high:
         told.append(PROCEDURE.say("gap_limits_swapped"))
@@ -360,7 +340,7 @@ def _chart(
     rows: Sequence[RowReadings], seen: Seen, readings: Readings, context: Context
 ) -> dict[str, Any]:
     """Cylinders as they stand in the block, with a word for each and its gap."""
-    standing = blocks(context) or (tuple(int(row.code[1:]) for row in rows),)
+    standing = blocks(context.car.engine) or (tuple(int(row.code[1:]) for row in rows),)
     marked = set(seen.where) | {code for item in seen.also for code in item.where}
     by_number = {int(row.code[1:]): row for row in rows}
     drawn = []
@@ -436,11 +416,13 @@ PROCEDURE = Procedure(
             "No sparks or flames; never crank with the plugs out and the coils able to fire into "
             "the open: disable ignition and injection.",
             "OSHA 29 CFR 1910.106; common practice",
+            from_memory=True,
         ),
         Caution(
             "Blow out the wells before loosening, eyes covered.",
             "Grit that falls in scores the cylinder; compressed air throws it at your face.",
             "OSHA 29 CFR 1910.242(b)",
+            from_memory=True,
         ),
         Caution(
             "Liquid in a cylinder bends rods.",
@@ -451,12 +433,14 @@ PROCEDURE = Procedure(
             "Belts and fans: the engine can turn.",
             "Hands, hair, sleeves and leads clear; electric fans start by themselves.",
             "OSHA 29 CFR 1910.212, 1910.219",
+            from_memory=True,
         ),
         Caution(
             "A hybrid may start its engine by itself.",
             "Switch it off, key out of range, maker's shut-down before anything is opened.",
             "UN R100; maker's instructions",
             when=lambda context: context.car.high_voltage,
+            from_memory=True,
         ),
         MAKER_FIRST,
     ),
@@ -602,6 +586,16 @@ PROCEDURE = Procedure(
     ),
     needs_before=(),
     leaves_apart=("spark plugs out", "coils or leads unplugged"),
+    example={
+        "ready.wells": "yes",
+        "ready.order": "yes",
+        "ready.ignition_off": "yes",
+        "given.taken_after": "load",
+        "plugs.c1.look": "normal",
+        "plugs.c2.look": "normal",
+        "plugs.c3.look": "wet_oil",
+        "plugs.c4.look": "normal",
+    },
     evidence_group="combustion_by_cylinder",
     not_for=_not_for,
     assess=assess,

@@ -522,6 +522,19 @@ PROCEDURE = Procedure(
     group="Electrical",
     purpose="Finds where voltage is lost between two points while their own load draws current.",
     proves_nothing_when="No current flows: then every path reads nought, a broken one too.",
+    example={
+        "ready.battery": "yes",
+        "ready.leads": "yes",
+        "ready.held": "yes",
+        "given.path": "starter_ground",
+        "given.current": "205 A",
+        "given.rated": "284",
+        "given.whole": "0.824",
+        "path.post.drop": "0,098",
+        "path.cable.drop": "0.046",
+        "path.strap.drop": "661 mV",
+        "path.case.drop": "0.019",
+    },
     evidence_group="electrical_supply",
     comparable={"path": (0.0, 0.0), "current": (0.5, 0.3)},
     effort=Effort(
@@ -538,11 +551,13 @@ PROCEDURE = Procedure(
             "Belts, fans, pulleys.",
             "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
             "workplace rules on machine guarding",
+            from_memory=True,
         ),
         Caution(
             "Burns and sparks at B+ and battery.",
             "Rings off; clip the leads on before the load is switched on; battery gas explodes.",
             "workplace safety guidance on batteries",
+            from_memory=True,
         ),
         Caution(
             "Never pull a battery lead on a running engine.",

@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 
 from measurements.procedures import PROCEDURES
-from measurements.views.help import limits_of
+from measurements.core.explain import limits_of
 
 PAGES = ("help", "help-start", "help-marks", "help-record", "help-roles", "help-procedures")
 
@@ -50,6 +50,12 @@ def test_a_test_is_explained_in_its_own_words(as_technician, name):
     said += [item.text for item in declared.preconditions]
     said += [pattern.label for pattern in declared.patterns]
     assert [words for words in said if " ".join(words.split()) not in page] == []
+
+
+def test_an_authority_named_from_memory_says_so(as_owner):
+    page = text(as_owner.get(reverse("help-procedures")))
+    assert "HSE HSG261; common practice (from memory)" in page
+    assert "occupational limits for carbon monoxide (from memory)" not in page
 
 
 def test_limits_stand_with_their_source():

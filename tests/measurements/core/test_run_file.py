@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
-from django.core.management import CommandError, call_command
 
 from measurements.core.context import Context
 from measurements.core.plain import NotPlainError, to_plain
@@ -67,27 +65,6 @@ def test_a_file_in_another_encoding_is_refused(tmp_path: Path) -> None:
 def test_an_unknown_procedure_lists_the_known() -> None:
     with pytest.raises(UnknownProcedureError, match="voltage_drop"):
         procedure_called("telepathy")
-
-
-def test_command_prints_the_assessment(capsys: pytest.CaptureFixture[str]) -> None:
-    call_command("assess", "voltage_drop", str(FILE))
-    printed = capsys.readouterr().out
-    assert "Seen: more is lost in one step than is usual" in printed
-    assert "Where: body to engine block" in printed
-    assert "1 chance in 44" in printed
-
-
-def test_command_prints_plain_data(capsys: pytest.CaptureFixture[str]) -> None:
-    call_command("assess", "voltage_drop", str(FILE), "--json")
-    printed = json.loads(capsys.readouterr().out)
-    assert printed == run_file(PROCEDURES["voltage_drop"], FILE).assessment.to_dict()
-
-
-def test_command_says_plainly_what_is_wrong(tmp_path: Path) -> None:
-    with pytest.raises(CommandError, match="no procedure"):
-        call_command("assess", "telepathy", str(FILE))
-    with pytest.raises(CommandError, match="cannot be read"):
-        call_command("assess", "voltage_drop", str(tmp_path / "none.json"))
 
 
 def test_a_stored_context_takes_defaults_for_what_it_lacks() -> None:
