@@ -23,7 +23,8 @@ from jobs.models import Apart, Entry, Photo, Swap, Ticket
 from measurements.models import Instrument
 from shop.actions import cars, customers
 from shop.engine import Engine
-from shop.models import Car, Customer, Person, Phone, Profile, Series
+from shop.models import Car, Customer, Person, Profile, Series
+from shop.phones import Noted
 
 FOLDER = settings.BASE_DIR / "fixtures" / "demo"
 Event = dict[str, Any]
@@ -85,10 +86,8 @@ class Story:
         owner = next(iter(self.people.values()))
         for told in self.text["customers"]:
             facts = {k: v.strip() for k, v in told.items() if k not in {"key", "phones"}}
-            customer = customers.add(by=owner, phones=[p["typed"] for p in told["phones"]], **facts)
-            for phone, said in zip(customer.phones.all(), told["phones"], strict=True):
-                Phone.objects.filter(pk=phone.pk).update(note=said["note"])
-            self.customers[told["key"]] = customer
+            phones = [Noted(phone["typed"], phone["note"]) for phone in told["phones"]]
+            self.customers[told["key"]] = customers.add(by=owner, phones=phones, **facts)
         for told in self.text["cars"]:
             facts = {k: v for k, v in told.items() if k not in {"key", "owner", "engine"}}
             self.cars[told["key"]] = cars.add(
@@ -278,6 +277,9 @@ class Story:
             status=event["status"],
             risk=event.get("risk", ""),
             until=event.get("until", ""),
+            puts_back=str(self.entries[name].alteration.uid)
+            if (name := event.get("puts_back"))
+            else "",
             **how,
         )
 

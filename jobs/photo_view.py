@@ -78,7 +78,7 @@ class PhotoView:
         """The complaint, test, swap or alteration it was taken for, with a link to its entry."""
         photo = self.photo
         value = (
-            f"run-{photo.run_id}"
+            f"run-{self._standing_run}"
             if photo.run_id
             else f"swap-{photo.swap_uid}"
             if photo.swap_uid
@@ -93,6 +93,11 @@ class PhotoView:
             return None
         seq = known[value].partition(" ")[0]
         return {"words": known[value], "url": f"{self.ticket.get_absolute_url()}#e{seq}"}
+
+    @property
+    def _standing_run(self) -> int:
+        """The run that its own test was corrected to, or its own."""
+        return self.ticket.run_links.standing_for().get(self.photo.run_id, self.photo.run_id)
 
     @property
     def neighbours(self) -> dict[str, str]:

@@ -10,7 +10,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from jobs import words
+from jobs import clock_view, words
 from jobs.actions.tickets import CAPABILITY_OF_KIND
 from jobs.models import Alteration, Apart, Entry, Photo, Report, RunLink, Ticket, TicketPerson
 from jobs.record.kind import kind_of
@@ -112,6 +112,11 @@ class EntryView:
         return reverse("entry-withdraw", args=[self.entry.ticket.number, self.entry.seq])
 
     @property
+    def clocks(self) -> list[str]:
+        """What is odd about the time of this entry, in sentences."""
+        return clock_view.beside(self.entry)
+
+    @property
     def mark(self) -> str:
         """The scribe mark of look.css: tests and swaps have their own."""
         return {"test": "entry-test", "swap": "entry-swap"}.get(self.entry.kind, "")
@@ -128,9 +133,9 @@ class TicketView:
 
     def _read(self) -> list[EntryView]:
         entries = list(
-            self.ticket.entries.in_order().select_related(
-                "payload", "by", "replaces", "replaced_by"
-            )
+            self.ticket.entries.in_order()
+            .with_time_before()
+            .select_related("payload", "by", "replaces", "replaced_by")
         )
         photos = self._photos()
         links = {

@@ -15,6 +15,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.words import FUEL
+
 MOST_CYLINDERS = 16
 MOST_CC = 30_000
 
@@ -245,6 +247,33 @@ class Engine:
         if self.layout == "other":
             return _("%(cylinders)d cylinders, %(layout)s") % facts
         return _("%(cylinders)d %(layout)s, %(numbering)s") % facts
+
+
+def kind_of(stored: Mapping[str, Any], fuel: str) -> str:
+    """A key of what tells the engines of one model apart: "diesel line 4 1968".
+
+    Fuel, layout, cylinders, displacement in cm³. Empty while one of them is not known, or where
+    there is no combustion engine: engines are the same only when all of it is. Numbering and firing
+    order describe an engine and don't tell it from another; two that differ in power alone are one
+    kind here.
+    """
+    parts = [fuel, *(stored.get(name) for name in ("layout", "cylinders", "displacement_cc"))]
+    if stored.get("layout") not in LAYOUTS or stored["layout"] == "none" or not all(parts):
+        return ""
+    return " ".join(map(str, parts))
+
+
+def kind_words(kind: str) -> str:
+    """What `kind_of` gave, for people: diesel, 4 in line, 1968 cm³."""
+    fuel, layout, cylinders, displacement_cc = kind.split(" ")
+    facts = {"cylinders": cylinders, "layout": LAYOUTS[layout]}
+    if layout == "v":
+        shape = f"V{cylinders}"
+    elif layout == "other":
+        shape = _("%(cylinders)s cylinders") % facts
+    else:
+        shape = _("%(cylinders)s %(layout)s") % facts
+    return f"{FUEL.technician(fuel)}, {shape}, {displacement_cc}\u00a0cm³"
 
 
 def parse_firing_order(typed: str, cylinders: int) -> tuple[int, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from phonenumbers import PhoneNumber as PhoneNumberRead
@@ -23,6 +23,26 @@ class PhoneNumber:
     shown: str
     digits: str
     link: str
+
+
+class Noted(NamedTuple):
+    """A number as typed, with whose it is, or when: "son, evenings"."""
+
+    typed: str
+    note: str = ""
+
+
+def read_note(line: str) -> Noted:
+    """A number and what follows its first comma. A pause in dialling, `01632 960123,,4`, is no
+    note.
+
+    >>> read_note("01632 960123, son, evenings")
+    Noted(typed='01632 960123', note='son, evenings')
+    """
+    number, _comma, note = line.partition(",")
+    if number.strip() and any(letter.isalpha() for letter in note):
+        return Noted(number.strip(), note.strip())
+    return Noted(line.strip())
 
 
 def read_phone(typed: str, region: str) -> PhoneNumber:

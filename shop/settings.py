@@ -111,6 +111,7 @@ AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "user_agent", "csrfmiddle
 AXES_VERBOSE = False
 AXES_ENABLE_ADMIN = False
 
+SESSION_ENGINE = "shop.sessions"
 SESSION_COOKIE_NAME = "__Host-sessionid" if SECURE else "sessionid"
 SESSION_COOKIE_AGE = 30 * 24 * 3600
 SESSION_COOKIE_SECURE = SECURE

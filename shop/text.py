@@ -31,7 +31,13 @@ _INVISIBLE = {
     "\u2069": "PDI",
     "\ufeff": "BOM",
 }
-_KEPT_CONTROLS = "\t\n\r"
+_UNPRINTABLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"  # controls, but for tab and line ends
+    "\ud800-\udfff"  # halves of a pair
+    "\ufffd"  # what browser and server put where half a character arrived
+    f"\ufdd0-\ufdef{''.join(chr(p << 16 | end) for p in range(17) for end in (0xFFFE, 0xFFFF))}]"
+)
+_FIRST_MARK = "\u0300"
 _JOINED = str.maketrans(
     {
         "ø": "o",
@@ -53,7 +59,8 @@ class TextError(ValueError):
 
 
 class UnprintableCharacter(TextError):
-    """A character that no page, print or database can hold: `position` counts from 1."""
+    """A character that no page, print or database can hold, or the sign that stands for one that
+    did not arrive whole: `position` counts from 1."""
 
     def __init__(self, position: int, character: str) -> None:
         self.position = position
@@ -102,31 +109,38 @@ def clean_text(typed: str, limit: int = LONGEST_TEXT) -> str:
     text = typed.replace("\r\n", "\n").replace("\r", "\n")
     if len(text) > limit:
         raise TextTooLong(len(text), limit)
+    _check_characters(text)
+    return text
+
+
+def _check_characters(text: str) -> None:
+    if found := _UNPRINTABLE.search(text):
+        raise UnprintableCharacter(found.start() + 1, found.group())
     marks = 0
     for position, character in enumerate(text, start=1):
-        if is_unprintable(character):
-            raise UnprintableCharacter(position, character)
-        marks = marks + 1 if unicodedata.category(character) in ("Mn", "Me") else 0
+        is_mark = character >= _FIRST_MARK and unicodedata.category(character) in ("Mn", "Me")
+        marks = marks + 1 if is_mark else 0
         if marks > MOST_MARKS:
             raise TooManyMarks(position)
-    return text
 
 
 def clean_line(typed: str, limit: int = LONGEST_LINE) -> str:
     """As `clean_text`, on one line: line breaks and tabs become one blank, ends are trimmed.
 
-    The length counts after that, so that a pasted line end is not held against a name.
+    The length counts after that, so that a pasted line end is not held against a name; positions
+    count in what was typed.
     """
-    line = re.sub(r"[ ]*[\t\r\n\u2028\u2029]+[ ]*", " ", typed).strip()
-    return clean_text(line, limit)
+    parts = (part.strip(" ") for part in re.split(r"[\t\r\n\u2028\u2029]+", typed))
+    line = " ".join(part for part in parts if part).strip()
+    if len(line) > limit:
+        raise TextTooLong(len(line), limit)
+    _check_characters(typed)
+    return line
 
 
 def is_unprintable(character: str) -> bool:
     """Whether a character can be neither shown nor stored on every database."""
-    code = ord(character)
-    if unicodedata.category(character) in ("Cc", "Cs"):
-        return character not in _KEPT_CONTROLS
-    return 0xFDD0 <= code <= 0xFDEF or code & 0xFFFE == 0xFFFE
+    return _UNPRINTABLE.match(character) is not None
 
 
 def is_invisible(character: str) -> bool:

@@ -73,6 +73,11 @@ NEEDS = {
         lambda: shutil.which("pdftotext") or "",
         lambda: bootstrap.remedy(bootstrap.PDFTOTEXT),
     ),
+    "proc": Need(
+        "/proc, where Linux tells what a process holds",
+        lambda: "/proc" if Path("/proc/self/status").is_file() else "",
+        lambda: "run these tests on Linux",
+    ),
     "postgres": Need(
         "a PostgreSQL server out of a package",
         _find_postgres,

@@ -11,7 +11,7 @@ from shop.models import Person
 
 MOST_FIELDS = 1_000
 LONGEST_KEY = 64
-_NEVER = {"csrfmiddlewaretoken", "carry", "add", "show", "leave", "limit", "discard"}
+_NEVER = {"csrfmiddlewaretoken", "carry", "add", "show", "leave", "limit", "discard", "device_at"}
 
 
 @transaction.atomic

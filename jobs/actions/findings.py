@@ -82,11 +82,15 @@ def add_open_work(
     status: str,
     risk: str = "",
     until: str = "",
+    puts_back: str = "",
     corrects: Entry | None = None,
     why: str = "",
     **how: Any,
 ) -> Entry:
-    """Note work that is still to do, or that the customer chose not to have done."""
+    """Note work that is still to do, or that the customer chose not to have done.
+
+    puts_back: uid of the alteration that the work takes off the car; a report asks for it once.
+    """
     data = {
         "uid": str(corrects.openwork.uid) if corrects else str(uuid.uuid4()),
         "what": what,
@@ -94,6 +98,8 @@ def add_open_work(
         "risk": risk,
         "until": until,
     }
+    if puts_back:
+        data["puts_back"] = puts_back
     if why:
         data["why"] = why
     return append(ticket=ticket, kind="open_work", data=data, by=by, replaces=corrects, **how)

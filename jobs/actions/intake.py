@@ -89,9 +89,10 @@ def take_in(
             conditions=dict(conditions or {}),
             red_flags=red_flags,
             at=at,
+            device_at=device_at,
         )
     if wish:
-        tickets.add_wish(ticket=ticket, words=wish, by=by, at=at)
+        tickets.add_wish(ticket=ticket, words=wish, by=by, at=at, device_at=device_at)
     return ticket
 
 

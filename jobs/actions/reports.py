@@ -40,6 +40,7 @@ def issue(
     seen_to: int | None = None,
     at: datetime | None = None,
     client_key: str | None = None,
+    device_at: datetime | None = None,
 ) -> Report:
     """Issue the next revision. `seen_to` is the last entry that the person saw in the preview;
     `at` is for the demo alone."""
@@ -54,7 +55,16 @@ def issue(
     stored = store.put(settings.PHOTO_FOLDER, pdf_of(content))
     try:
         with transaction.atomic():
-            return _write(ticket, content, text, stored, by=by, at=now, client_key=client_key)
+            return _write(
+                ticket,
+                content,
+                text,
+                stored,
+                by=by,
+                at=now,
+                client_key=client_key,
+                device_at=device_at,
+            )
     except (RecordHasMoved, IntegrityError):
         # The same form, sent twice, may have been the one to move it.
         if earlier := already(client_key):
@@ -71,6 +81,7 @@ def _write(
     by: Person,
     at: datetime,
     client_key: str | None,
+    device_at: datetime | None,
 ) -> Report:
     last = ticket.entries.order_by("-seq").values_list("seq", flat=True).first()
     if last != content["record"]["entries"]:
@@ -93,6 +104,7 @@ def _write(
         },
         at=at,
         client_key=client_key,
+        device_at=device_at,
     )
     return Report.objects.create(
         entry=entry,

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Apart, Entry, Ticket
-from jobs.record.append import EntryRefused, already, append
+from jobs.record.append import EntryRefused, already, append, one_writer
 from shop.models import Car, Customer, Person, Profile, Series
 
 
@@ -84,6 +84,7 @@ def change(*, ticket: Ticket, by: Person, facts: dict[str, Any], **how: Any) -> 
     return append(ticket=ticket, kind="ticket_changed", data=facts, by=by, **how)
 
 
+@transaction.atomic
 def move(
     *,
     ticket: Ticket,
@@ -95,7 +96,14 @@ def move(
     odometer_why: str = "",
     **how: Any,
 ) -> Entry:
-    """Move the ticket to another state; not `ready` or `handed_back` while anything is apart."""
+    """Move the ticket to another state; not `ready` or `handed_back` while anything is apart.
+
+    Decided by what stands when it is written, whatever the page showed.
+    """
+    one_writer()
+    if earlier := already(how.get("client_key")):
+        return earlier
+    ticket.refresh_from_db(fields=["state", "waits_for"])
     if to == ticket.state and waits_for == ticket.waits_for:
         raise MoveRefused("The ticket is in this state already.")
     if to != ticket.state and to not in MOVES[ticket.state]:

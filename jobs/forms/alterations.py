@@ -41,7 +41,7 @@ class AlterationForm(RecordingForm):
 
     def facts(self) -> dict[str, Any]:
         """The facts as the record writes them."""
-        skip = {"what", "client_key"}
+        skip = {"what", *self.sending}
         return {k: v for k, v in self.cleaned_data.items() if k not in skip and v not in ("", [])}
 
 

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _gettext
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
+from jobs.forms.typed import Moment
 from jobs.models import Complaint, Ticket
 from measurements.actions import instruments as tools
 from measurements.core.instruments import KINDS, default_instrument
@@ -75,10 +76,8 @@ class ConditionsForm(RecordingForm):
                 limit=60,
                 help_text=_("The circuit or part by name, as in: left headlamp."),
             )
-        self.fields["measured_at"] = forms.DateTimeField(
+        self.fields["measured_at"] = Moment(
             label=_("Measured at"),
-            required=False,
-            widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
             help_text=_("Only if it was earlier: the test is then marked as written later."),
         )
         if corrects:

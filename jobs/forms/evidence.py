@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from jobs import words
-from jobs.models import Photo, Swap
+from jobs.models import Photo, Swap, Ticket
 from measurements.models import Run
+from shop.templatetags.look import when
 
 if TYPE_CHECKING:
     from jobs.ticket_view import TicketView
@@ -56,6 +58,39 @@ def chosen(view: TicketView, values: list[str]) -> list[Evidence]:
     return found
 
 
+_MADE_BY = {
+    "run": "run_link__run_id",
+    "photo": "photos__pk",
+    "swap": "swap__uid",
+    "complaint": "complaint__uid",
+    "alteration": "alteration__uid",
+}
+
+
+def gone(ticket: Ticket, value: str) -> str:
+    """Who has taken back or replaced what a page still offered; "" if nobody has."""
+    kind, _dash, key = value.partition("-")
+    if kind not in _MADE_BY:
+        return ""
+    try:
+        entries = ticket.entries.filter(**{_MADE_BY[kind]: key}).exclude(replaced_by=None)
+        entry = entries.select_related("replaced_by__by").order_by("-seq").first()
+    except (ValueError, ValidationError):  # no number, no uid
+        return ""
+    if entry is None:
+        return ""
+    if entry.replaced_by.kind == "withdrawn":
+        said = _("%(name)s has taken entry %(no)s back: entry %(later)s, %(at)s. Choose again.")
+    else:
+        said = _("%(name)s has corrected entry %(no)s: entry %(later)s, %(at)s. Choose again.")
+    return said % {
+        "no": entry.seq,
+        "name": entry.replaced_by.by.name,
+        "later": entry.replaced_by.seq,
+        "at": when(entry.replaced_by.at),
+    }
+
+
 class EvidenceField(forms.MultipleChoiceField):
     """Pieces of evidence to tick."""
 
@@ -67,5 +102,9 @@ class EvidenceField(forms.MultipleChoiceField):
         super().__init__(choices=choices(view, kinds=kinds), **options)
 
     def clean(self, value: Any) -> list[Evidence]:
-        """The evidence itself."""
+        """The evidence itself, or who has taken away what the page offered."""
+        offered = {code for code, _label in self.choices}
+        taken = (gone(self.view.ticket, str(one)) for one in value or () if one not in offered)
+        if words_of_it := list(dict.fromkeys(text for text in taken if text)):
+            raise ValidationError(words_of_it)
         return chosen(self.view, super().clean(value))

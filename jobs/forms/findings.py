@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -11,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from jobs import words
 from jobs.actions.findings import WITHOUT_EVIDENCE, NeedsEvidence, SaysNotHow
 from jobs.forms.evidence import EvidenceField
+from jobs.models import Alteration
 from shop.forms.fields import Closed, Line, RecordingForm, Words
 
 
@@ -95,6 +97,20 @@ class OpenWorkForm(RecordingForm):
         label=_("What waiting risks, in one plain sentence"), required=False, rows=2, limit=1_000
     )
     until = Line(label=_("Until when, or until what"), required=False)
+
+    def __init__(self, alterations: Sequence[Alteration], *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if alterations:
+            self.fields["puts_back"] = forms.ChoiceField(
+                label=_("It puts back"),
+                required=False,
+                choices=[("", _("no alteration")), *((str(a.uid), a.what) for a in alterations)],
+            )
+
+    def facts(self) -> dict[str, str]:
+        """All that is said of the work, as `add_open_work` takes it."""
+        told = ("what", "status", "risk", "until", "puts_back")
+        return {name: self.cleaned_data.get(name, "") for name in told}
 
 
 class OpenWorkChangeForm(OpenWorkForm):

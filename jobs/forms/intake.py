@@ -230,8 +230,7 @@ class IntakeForm(QuestionsMixin, OdometerMixin, RecordingForm):
             "state": data["state"] or "in_the_bay",
             "comeback_of": earlier.get(data.get("comeback_of", "")),
             "facts": facts,
-            "client_key": data["client_key"],
-        }
+        } | self.sending
 
     def photos(self) -> dict[str, Any]:
         """The photos by their subject."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any
 
 from django import forms
@@ -14,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs import words
+from jobs.forms.evidence import gone
 from jobs.models import Alteration, Ticket
 from jobs.words.photo import UNKNOWN_PLACE
 from measurements.procedures import PROCEDURES
@@ -70,6 +70,7 @@ class Belongings:
     """What photos of a ticket can belong to: its complaints, tests, swaps and alterations."""
 
     def __init__(self, ticket: Ticket) -> None:
+        self.ticket = ticket
         self.choices: list[tuple[str, str]] = [("", _("nothing in particular"))]
         self._by_seq: dict[tuple[str, int], str] = {}
         self._facts: dict[str, dict[str, Any]] = {"": {}}
@@ -137,10 +138,24 @@ class Belongings:
             )
 
 
+class BelongsField(forms.ChoiceField):
+    """What photos belong to."""
+
+    def __init__(self, belongings: Belongings, **options: Any) -> None:
+        super().__init__(choices=belongings.choices, required=False, **options)
+        self.ticket = belongings.ticket
+
+    def validate(self, value: str) -> None:
+        """One of the choices; of one that is gone meanwhile, who has taken it back."""
+        if not self.valid_value(value) and (why := gone(self.ticket, value)):
+            raise ValidationError(why)
+        super().validate(value)
+
+
 class PhotoForm(RecordingForm):
     """Several photos of one subject. Only the photos and what they show are asked for."""
 
-    TOLD = ("subject", "caption", "alt", "in_report", "device_at")
+    TOLD = ("subject", "caption", "alt", "in_report")
 
     photos = SeveralPhotos(
         label=gettext_lazy("Photos"),
@@ -169,14 +184,11 @@ class PhotoForm(RecordingForm):
     in_report = forms.BooleanField(
         label=gettext_lazy("For the report"), required=False, initial=True
     )
-    device_at = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, ticket: Ticket, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.belongings = Belongings(ticket)
-        self.fields["belongs"] = forms.ChoiceField(
-            label=_("They belong to"), required=False, choices=self.belongings.choices
-        )
+        self.fields["belongs"] = BelongsField(self.belongings, label=_("They belong to"))
         self.cylinders = _cylinders(ticket)
         if self.cylinders:
             answers = [(f"c{n}", n) for n in self.cylinders]
@@ -190,14 +202,6 @@ class PhotoForm(RecordingForm):
             self.fields["place"] = Whole(
                 label=_("Which cylinder, if known"), low=1, high=MOST_CYLINDERS
             )
-
-    def clean_device_at(self) -> datetime | None:
-        """The phone's own time, a claim; nothing where it is no time with an offset."""
-        try:
-            moment = datetime.fromisoformat(self.cleaned_data["device_at"])
-        except ValueError:
-            return None
-        return moment if moment.tzinfo else None
 
     def clean(self) -> dict[str, Any]:
         """A plug's photo says which cylinder's, or that this isn't known."""

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
 from jobs.forms.evidence import EvidenceField
 from jobs.forms.photos import OnePhoto
+from jobs.forms.typed import FIRST_CAR
 from jobs.models import Entry
+from shop.forms.dates import Day
 from shop.forms.fields import Amount, Closed, Line, RecordingForm, Whole, Words
+from shop.models import Car
 
 UNSAID = (None, "", "not_checked")
+LONGEST_DUE = timedelta(days=2 * 365)
+"""Suppliers want cores back within weeks or months (judgement)."""
 
 
 class SwapForm(RecordingForm):
@@ -85,7 +90,7 @@ class SwapForm(RecordingForm):
             "cost_minor": Amount(currency=currency, label=_("Cost to us")),
             "price_minor": Amount(currency=currency, label=_("Price to the customer")),
             "core_minor": Amount(currency=currency, label=_("Core deposit")),
-            "core_until": forms.DateField(label=_("Core due back"), required=False, widget=_day()),
+            "core_until": Day(label=_("Core due back"), ahead=LONGEST_DUE),
             "warranty_months": Whole(label=_("Warranty, months"), low=0, high=600),
             "warranty_km": Whole(label=_("Warranty, km"), low=0, high=2_000_000),
             "agreed": forms.TypedChoiceField(
@@ -182,18 +187,21 @@ class ElsewhereForm(RecordingForm):
         label=_("What was fitted"),
         error_messages={"required": _("Say which part the customer reports was fitted.")},
     )
-    done_on = forms.DateField(
-        label=_("On which day, if known"),
-        required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-    )
+    done_on = Day(label=_("On which day, if known"), ahead=timedelta(), first=date(FIRST_CAR, 1, 1))
     note = Words(label=_("Note"), required=False)
 
-    def clean_done_on(self) -> Any:
-        """A day that has been."""
+    def __init__(self, car: Car, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.car = car
+
+    def clean_done_on(self) -> date | None:
+        """A day of the car's own life; a model year begins in the calendar year before it."""
         day = self.cleaned_data["done_on"]
-        if day and day > timezone.localdate():
-            raise forms.ValidationError(_("%(day)s is still to come."), params={"day": day})
+        if day and self.car.year and day.year < self.car.year - 1:
+            raise forms.ValidationError(
+                _("On %(day)s this car, of %(year)s, was not built yet. Look at the year again."),
+                params={"day": day.isoformat(), "year": self.car.year},
+            )
         return day
 
     def facts(self) -> dict[str, Any]:
@@ -207,7 +215,3 @@ class ElsewhereChangeForm(ElsewhereForm):
     """The same, corrected."""
 
     why = Line(label=_("Why it changes"), limit=300)
-
-
-def _day() -> forms.DateInput:
-    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")

@@ -86,7 +86,7 @@ class CheckInForm(OdometerMixin, RecordingForm):
         # A page that tells what it showed is compared with that, anything else with the ticket.
         self.told = not self.is_bound or any(name.startswith("initial-") for name in self.data)
         for name, field in fields.items():
-            field.show_hidden_initial = self.told and name != "client_key"
+            field.show_hidden_initial = self.told and name not in {"client_key", "device_at"}
 
     @property
     def shown_before(self) -> SafeString:
@@ -104,8 +104,9 @@ class CheckInForm(OdometerMixin, RecordingForm):
             unit = data.get("odometer_unit") or self.ticket.odometer_unit
             before = tickets.odometer_before(self.ticket.car, but=self.ticket)
             self.ask_odometer("odometer_in", unit, before)
-        if "promised_at" in self.errors and "promised_at" not in self.changed_data:
-            del self.errors["promised_at"]  # an old promise that nobody touched stands
+        for name in ("promised_at", "year"):
+            if name in self.errors and name not in self.changed_data:
+                del self.errors[name]  # what time has made impossible stands while untouched
         return data
 
     def _changed(self, names: tuple[str, ...]) -> dict[str, Any]:
@@ -319,8 +320,7 @@ class StateForm(OdometerMixin, RecordingForm):
             "note": "\n".join(part for part in (self._last_check(), data["note"]) if part),
             "odometer_out": data["odometer_out"],
             "odometer_why": data["odometer_why"],
-            "client_key": data["client_key"],
-        }
+        } | self.sending
 
     def _last_check(self) -> str:
         """The ticks as one paragraph, as it is printed."""

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 
 from shop.append_only import AppendOnly, AppendOnlyQuerySet
 
@@ -24,6 +24,11 @@ class EntryQuerySet(AppendOnlyQuerySet):
     def in_order(self) -> EntryQuerySet:
         """As they were written."""
         return self.order_by("seq")
+
+    def with_time_before(self) -> EntryQuerySet:
+        """Each with `time_before`: the server's time at the entry written before it, anywhere."""
+        before = Ledger.objects.filter(seq=OuterRef("ledger__seq") - 1)
+        return self.annotate(time_before=Subquery(before.values("entry__at")))
 
 
 class Entry(AppendOnly):

@@ -3,7 +3,24 @@
 from django.db import models
 from django.db.models import Q
 
-from jobs.models.projection import Projection
+from jobs.models.projection import Projection, ProjectionQuerySet
+
+
+class RunLinkQuerySet(ProjectionQuerySet):
+    """Sets of a ticket's tests."""
+
+    def standing_for(self) -> dict[int, int]:
+        """Key of each run of the set -> key of the run that stands for it now: its latest
+        correction, or itself. What was attached to the one belongs to the other."""
+        rows = self.order_by("entry__seq").values_list("entry", "entry__replaces", "run")
+        corrected = {replaced: (entry, run) for entry, replaced, run in rows if replaced}
+        found = {}
+        for entry, _replaced, run in rows:
+            last, stands = entry, run
+            while last in corrected:
+                last, stands = corrected[last]
+            found[run] = stands
+        return found
 
 
 class RunLink(Projection):
@@ -19,6 +36,8 @@ class RunLink(Projection):
         "measurements.Run", models.PROTECT, null=True, blank=True, related_name="repeats"
     )
     fault_present = models.CharField(max_length=8, default="unknown")
+
+    objects = RunLinkQuerySet.as_manager()
 
     class Meta:
         constraints = [

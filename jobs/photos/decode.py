@@ -12,7 +12,7 @@ from typing import Any
 from PIL import Image, ImageCms, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
 
 from jobs.photos.limits import COPIES, COPY_QUALITY
-from jobs.photos.refusals import Damaged, Incomplete, PhotoRefused
+from jobs.photos.refusals import Damaged, HeicUnreadable, Incomplete, PhotoRefused
 from jobs.photos.sniff import PNG_SIGNATURE, Sniffed, check_size, png_chunks, sniff
 
 Facts = dict[str, Any]
@@ -39,7 +39,7 @@ def decode(data: bytes) -> tuple[Facts, dict[str, bytes]]:
         except (MemoryError, PhotoRefused):
             raise
         except Exception as fault:  # decoders raise whatever they like at what they can't read
-            raise _refusal(fault) from fault
+            raise _refusal(fault, sniffed.kind) from fault
     width, height = (size[1], size[0]) if turn >= 5 else size
     facts = {"kind": sniffed.kind, "type": sniffed.type, "width": width, "height": height}
     return facts | claims, _copies(picture)
@@ -48,11 +48,13 @@ def decode(data: bytes) -> tuple[Facts, dict[str, bytes]]:
 _SIGNS_OF_CUT = ("truncated", "end of file", "end-of-file", "broken data stream")
 
 
-def _refusal(fault: Exception) -> Exception:
+def _refusal(fault: Exception, kind: str) -> Exception:
     """What a decoder's complaint means for the person."""
     words = str(fault).lower()
     if "memory" in words:
         return MemoryError(words)
+    if kind == "HEIF":  # that all its boxes are there was seen before
+        return HeicUnreadable()
     return Incomplete() if any(sign in words for sign in _SIGNS_OF_CUT) else Damaged()
 
 

@@ -90,6 +90,16 @@ class Damaged(PhotoRefused):
     sentence = _("The photo is damaged and can’t be opened. Take it again or send another one.")
 
 
+class HeicUnreadable(Damaged):
+    """A picture in a phone's newer format that our decoder doesn't read, or a damaged one."""
+
+    status = 415
+    sentence = _(
+        "This HEIC or AVIF photo is damaged or of a kind that can’t be opened here. Take it again; "
+        "if that doesn’t help, choose JPEG as the format in the settings of the phone’s camera."
+    )
+
+
 class TooMuchToOpen(PhotoRefused):
     """Opening it used up the time or memory of a helper process."""
 
@@ -118,6 +128,7 @@ REFUSALS: dict[str, type[PhotoRefused]] = {
         TooManyScans,
         Animation,
         Damaged,
+        HeicUnreadable,
         TooMuchToOpen,
         Interrupted,
     )

@@ -12,6 +12,7 @@ from jobs.photos.refusals import (
     Animation,
     Damaged,
     EmptyFile,
+    HeicUnreadable,
     Incomplete,
     NotAPhoto,
     SideTooLong,
@@ -43,6 +44,10 @@ def sniff(data: bytes) -> Sniffed:
         width, height = size_of(data)
     except (struct.error, IndexError) as fault:
         raise Incomplete from fault
+    except Damaged:
+        if kind == "HEIF":
+            raise HeicUnreadable from None
+        raise
     check_size(kind, width, height)
     return Sniffed(kind, width, height)
 
@@ -197,6 +202,7 @@ def _webp_size(data: bytes) -> tuple[int, int]:
 
 _STILL_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"mif1"}
 _SEQUENCE_BRANDS = {b"hevc", b"hevx", b"hevm", b"hevs", b"msf1"}
+_AVIF_BRANDS = {b"avif", b"avis"}
 _MOST_BOXES = 10_000
 
 
@@ -205,6 +211,8 @@ def _heif_size(data: bytes) -> tuple[int, int]:
     brand = data[8:12]
     if brand in _SEQUENCE_BRANDS:
         raise Animation
+    if brand in _AVIF_BRANDS:
+        raise HeicUnreadable
     if brand not in _STILL_BRANDS:
         raise NotAPhoto
     sizes = [(0, 0)]
@@ -250,7 +258,8 @@ def _boxes(data: bytes, at: int, end: int) -> Iterator[tuple[bytes, int, int]]:
         if size < start - at:
             raise Damaged
         if at + size > end:
-            raise overrun
+            # A box that goes on after the file's end has a name; garbage has none.
+            raise overrun if name.strip().isalnum() else Damaged
         yield name, start, at + size
         at += size
     raise Damaged

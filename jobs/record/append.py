@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import secrets
 import uuid
 from datetime import datetime
@@ -12,9 +13,11 @@ from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from jobs.models import Entry, Ledger, Payload, Ticket, TicketPerson
-from jobs.record import chain
+from jobs.record import chain, clock
 from jobs.record.kind import Data, Find, Kind, kind_of
 from shop.models import Person
+
+log = logging.getLogger("baywitness.errors")
 
 
 class EntryRefused(ValueError):
@@ -26,7 +29,8 @@ class AlreadyCorrected(EntryRefused):
 
     def __init__(self, entry: Entry) -> None:
         super().__init__(
-            f"Entry {entry.seq} has been replaced by entry {entry.replaced_by.seq} meanwhile. "
+            f"Entry {entry.seq} has been replaced by entry {entry.replaced_by.seq} meanwhile, by "
+            f"{entry.replaced_by.by.name}. "
             "Look at that one, and correct it if it is still wrong."
         )
         self.entry = entry
@@ -66,7 +70,7 @@ def append(
         _check_replaceable(replaces, ticket)
     try:
         with transaction.atomic():
-            _one_writer()
+            one_writer()
             entry = _write(declared, ticket, data, by, at, device_at, replaces, client_key)
             _project(declared, entry)
     except IntegrityError:
@@ -85,8 +89,9 @@ def _check_replaceable(entry: Entry, ticket: Ticket | None) -> None:
         raise AlreadyCorrected(entry)
 
 
-def _one_writer() -> None:
-    """One writer at a time: SQLite's immediate transaction does it, PostgreSQL is asked to."""
+def one_writer() -> None:
+    """One writer at a time until the transaction ends: SQLite's immediate transaction does it,
+    PostgreSQL is asked to. Called first by what decides by the record's state."""
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_advisory_xact_lock(%s)", [0x6261_7977])
@@ -122,7 +127,9 @@ def _write(
     entry.digest = chain.entry_digest(entry.envelope)
     entry.save()
     Payload.objects.create(entry=entry, salt=salt, text=text)
-    newest = Ledger.objects.order_by("-seq").first()
+    newest = Ledger.objects.order_by("-seq").select_related("entry").first()
+    if newest and (jumped := clock.jump(newest.entry.at, entry.at)):
+        log.warning("the server's clock has jumped by %s before entry %s", jumped, entry.uid)
     Ledger.objects.create(
         seq=newest.seq + 1 if newest else 1,
         entry=entry,

@@ -39,6 +39,11 @@ class Evidence:
             for swap in self.ours
             for digest in swap.data.get("runs", {}).get("after", [])
         }
+        self._standing_run = {
+            item.link.run_id: now.link.run_id
+            for item in self.tests
+            if (now := self.standing(item)) is not None
+        }
         self._home: dict[int, int] = {}
         for n, finding in enumerate(view.findings, start=1):
             for item in self.tests_of(finding):
@@ -96,7 +101,7 @@ class Evidence:
             "finding": None if replaced else self._home.get(item.entry.seq),
             "photos": []
             if replaced or item.entry.seq in self._home
-            else self._photos(lambda photo: photo.run_id == item.link.run_id),
+            else self._photos(lambda photo: self._run_of(photo) == item.link.run_id),
             "run": run,
         }
 
@@ -119,7 +124,7 @@ class Evidence:
         photos = self._photos(
             lambda photo: (
                 (str(photo.entry.uid), photo.letter) in frames
-                or photo.run_id in run_ids
+                or self._run_of(photo) in run_ids
                 or (n == 1 and photo.subject == "plate")
             ),  # whose car these pictures are of
             most=PHOTOS_OF_A_FINDING,
@@ -215,6 +220,10 @@ class Evidence:
         }
 
     # --- photos ---------------------------------------------------------------------------------
+
+    def _run_of(self, photo: Photo) -> int | None:
+        """The run that it belongs to now: of a corrected test, the correction's."""
+        return self._standing_run.get(photo.run_id, photo.run_id)
 
     def further_photos(self) -> list[Content]:
         """Photos chosen for the report that stand nowhere else in it. Ask last."""

@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from jobs import words
 from jobs.models import Ticket
 from jobs.report.evidence import Evidence
-from jobs.report.wording import inside, sentence, spoken, stopped, unique
+from jobs.report.wording import inside, is_said, sentence, spoken, stopped, unique
 from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
 from shop.models import Profile
@@ -191,11 +191,13 @@ def _givers(view: TicketView) -> list[str]:
 
 def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
     said = unique(item.data.get("to_do") for item in view.findings)
+    planned = {item.data.get("puts_back") for item in view.open_work}
     said += [
         _("Have this put back: %(what)s.") % {"what": inside(alteration.what)}
         for alteration in view.alterations
+        if str(alteration.uid) not in planned
     ]
-    said += [item.data["what"] for item in view.open_work]
+    said += [item.data["what"] for item in view.open_work if not is_said(item.data["what"], said)]
     seen = [item.link.fault_present for item in view.tests]
     if view.complaints and seen and not _telling(view.findings) and "yes" not in seen:
         said.append(
@@ -216,7 +218,7 @@ def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
 def _waiting(view: TicketView) -> list[str]:
     said = unique(item.data.get("waiting_risk") for item in view.findings)
     for risk in unique(item.data.get("risk") for item in view.open_work):
-        if inside(risk).lower() not in " ".join(said).lower():
+        if not is_said(risk, said):
             said.append(risk)
     if not said and view.complaints:
         return [_("We can't say what waiting would risk.")]

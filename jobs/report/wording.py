@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
@@ -9,6 +10,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
+
+from shop.clock import hour
 
 _ENDS = ("!", "?", "…")
 
@@ -46,6 +49,24 @@ def unique(texts: Iterable[str | None]) -> list[str]:
     return list(dict.fromkeys(text.strip() for text in texts if text and text.strip()))
 
 
+def is_said(text: str, said: Iterable[str]) -> bool:
+    """Whether a text stands among others already, as a whole one or as some of its sentences.
+
+    >>> is_said("Dry the carpet", ["Renew it. dry the carpet!"]), is_said("Dry", ["Dry it."])
+    (True, False)
+    """
+    wanted = _sentences(text)
+    others = [_sentences(other) for other in said]
+    return any(
+        other[at : at + len(wanted)] == wanted for other in others for at in range(len(other))
+    )
+
+
+def _sentences(text: str) -> list[str]:
+    parts = re.split(r"(?<=[.!?…])\s+", text.strip())
+    return [part.rstrip(" .,;:!?…").casefold() for part in parts]
+
+
 def spoken(items: Sequence[object]) -> str:
     """ "3", "3 and 5", "3, 5 and 7"."""
     texts = [str(item) for item in items]
@@ -56,8 +77,7 @@ def spoken(items: Sequence[object]) -> str:
 
 def moment(at: datetime) -> str:
     """5 June 2025, 14:52 by the shop's clock."""
-    local = timezone.localtime(at)
-    return f"{date_format(local, 'j F Y')}, {date_format(local, 'H:i')}"
+    return f"{day(at)}, {hour(at)}"
 
 
 def day(at: datetime) -> str:

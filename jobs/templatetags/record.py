@@ -6,8 +6,6 @@ from datetime import datetime
 
 from django import template
 from django.urls import reverse
-from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 
 from jobs import words
@@ -47,8 +45,7 @@ def four(number: int) -> str:
 @register.filter
 def long_moment(at: datetime) -> str:
     """5 June 2025, 14:52 in the shop's time."""
-    local = timezone.localtime(at)
-    return f"{date_format(local, 'j F Y')}, {date_format(local, 'H:i')}"
+    return wording.moment(at)
 
 
 @register.filter

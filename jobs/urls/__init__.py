@@ -6,6 +6,7 @@ urlpatterns = [
     path("", include("jobs.urls.today")),
     path("", include("jobs.urls.tickets")),
     path("", include("jobs.urls.runs")),
+    path("", include("jobs.urls.car_tests")),
     path("", include("jobs.urls.photos")),
     path("", include("jobs.urls.swaps")),
     path("", include("jobs.urls.findings")),

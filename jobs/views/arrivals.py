@@ -44,7 +44,7 @@ def new(request: HttpRequest) -> HttpResponse:
         ticket=ticket,
         by=request.user,
         photos=form.photos(),
-        client_key=form.cleaned_data["client_key"],
+        **form.sending,
     )
     return _opened(request, ticket, refused)
 
@@ -127,7 +127,7 @@ def check_in(request: HttpRequest, number: int) -> HttpResponse:
             facts=form.facts(),
             car_facts=form.car_facts(),
             customer_facts=form.customer_facts(),
-            client_key=form.cleaned_data["client_key"],
+            **form.sending,
         )
 
     return record(

@@ -14,7 +14,7 @@ from jobs.forms.findings import (
     OpenWorkForm,
     WithdrawForm,
 )
-from jobs.models import Entry
+from jobs.models import Alteration, Entry, Ticket
 from jobs.ticket_view import TicketView
 from jobs.views.recording import record
 from shop.access import allowed
@@ -37,7 +37,7 @@ def add_finding(request: HttpRequest, number: int) -> HttpResponse:
             advice=data["advice"],
             rests_on=data["rests_on"],
             facts=_only_complaint(view) | form.facts(),
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -85,7 +85,7 @@ def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
             facts=kept | form.facts(),
             corrects=entry,
             why=data["why"],
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -119,18 +119,14 @@ def _initial(view: TicketView, entry: Entry) -> dict:
 def add_open_work(request: HttpRequest, number: int) -> HttpResponse:
     """Note work that stays open or was declined."""
     ticket = ticket_for(request.user, number, to="write_findings")
-    form = OpenWorkForm(request.POST or None)
+    form = OpenWorkForm(_still_on(ticket), request.POST or None)
 
     def act() -> Entry:
-        data = form.cleaned_data
         return findings.add_open_work(
             ticket=ticket,
             by=request.user,
-            what=data["what"],
-            status=data["status"],
-            risk=data["risk"],
-            until=data["until"],
-            client_key=data["client_key"],
+            **form.facts(),
+            **form.sending,
         )
 
     return record(
@@ -138,25 +134,28 @@ def add_open_work(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
+def _still_on(ticket: Ticket) -> list[Alteration]:
+    """What is altered on the car, from whichever visit."""
+    return list(Alteration.objects.filter(car=ticket.car).still_on().order_by("entry"))
+
+
 @allowed("write_findings")
 def change_open_work(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     """It is done by now, or declined, or was put wrongly."""
     ticket = ticket_for(request.user, number, to="write_findings")
     entry = entry_of(ticket, seq, "open_work")
-    form = OpenWorkChangeForm(request.POST or None, initial=entry.data | {"why": ""})
+    form = OpenWorkChangeForm(
+        _still_on(ticket), request.POST or None, initial=entry.data | {"why": ""}
+    )
 
     def act() -> Entry:
-        data = form.cleaned_data
         return findings.add_open_work(
             ticket=ticket,
             by=request.user,
-            what=data["what"],
-            status=data["status"],
-            risk=data["risk"],
-            until=data["until"],
             corrects=entry,
-            why=data["why"],
-            client_key=data["client_key"],
+            why=form.cleaned_data["why"],
+            **form.facts(),
+            **form.sending,
         )
 
     return record(
@@ -182,7 +181,7 @@ def withdraw(request: HttpRequest, number: int, seq: int) -> HttpResponse:
             entry=entry,
             why=form.cleaned_data["why"],
             by=request.user,
-            client_key=form.cleaned_data["client_key"],
+            **form.sending,
         )
 
     return record(

@@ -59,7 +59,7 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
             ticket=ticket,
             by=request.user,
             uploads=form.cleaned_data["photos"],
-            client_key=form.cleaned_data["client_key"],
+            **form.sending,
             **form.about(),
         )
     except photos.SomeRefused as refusal:

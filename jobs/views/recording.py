@@ -8,12 +8,13 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.models import Entry, Ticket
 from jobs.record.append import AlreadyCorrected, EntryRefused
+from shop.clock import hour
 from shop.forms.fields import RecordingForm
+from shop.templatetags.look import when
 
 UNPROCESSABLE, CONFLICT = 422, 409
 
@@ -45,8 +46,25 @@ def record(
 
 def saved(request: HttpRequest, entry: Entry) -> HttpResponseRedirect:
     """Back to the ticket, at the new entry, with a sentence that says so."""
-    at = timezone.localtime(entry.at).strftime("%H:%M")
-    messages.success(request, _("Saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": at})
+    messages.success(
+        request, _("Saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": hour(entry.at)}
+    )
+    tell_if_handed_back(request, entry)
     response = HttpResponseRedirect(f"{entry.ticket.get_absolute_url()}#e{entry.seq}")
     response.status_code = 303
     return response
+
+
+def tell_if_handed_back(request: HttpRequest, entry: Entry) -> None:
+    """What is written once the car has gone is kept, since it was seen before; but it is said."""
+    moves = entry.ticket.entries.current().filter(kind="state", seq__lt=entry.seq)
+    last = moves.select_related("by", "payload").order_by("-seq").first()
+    if entry.kind != "state" and last and last.data.get("state") == "handed_back":
+        messages.warning(
+            request,
+            _(
+                "%(name)s handed the car back before that, entry %(no)s, %(at)s. What you wrote is "
+                "kept behind it; a report issued by then does not hold it."
+            )
+            % {"name": last.by.name, "no": last.seq, "at": when(last.at)},
+        )

@@ -22,6 +22,7 @@ from jobs.record.append import EntryRefused
 from jobs.report.content import content_of, revision_of
 from jobs.report.pdf import html_of
 from shop.access import allowed
+from shop.clock import claimed_moment
 
 
 @allowed("see_reports")
@@ -55,6 +56,7 @@ def issue(request: HttpRequest, number: int) -> HttpResponse:
             by=request.user,
             seen_to=int(seen_to) if seen_to.isascii() and seen_to.isdigit() else None,
             client_key=request.POST.get("client_key", "")[:64] or None,
+            device_at=claimed_moment(request.POST.get("device_at", "")),
         )
     except (EntryRefused, PdfUnavailable, NotStored) as refusal:
         messages.error(request, str(refusal))

@@ -25,10 +25,12 @@ from jobs.offers import offers
 from jobs.record.append import AlreadyCorrected, EntryRefused
 from jobs.run_page import RunPage
 from jobs.run_view import run_view
+from jobs.views.recording import tell_if_handed_back
 from measurements.core.procedure import Procedure
 from measurements.models import Run
 from measurements.procedures import UnknownProcedureError, procedure_called
 from shop.access import allowed
+from shop.clock import hour
 
 UNPROCESSABLE, CONFLICT = 422, 409
 LATE = timedelta(hours=1)
@@ -340,8 +342,11 @@ def _mistyped(request: HttpRequest, entry: Entry, link: RunLink) -> list[dict[st
 
 
 def _photos(ticket: Ticket, run: Run) -> list[dict[str, Any]]:
+    """The photos of a test, those of the versions that it corrects too."""
+    standing = ticket.run_links.standing_for()
+    runs_of = {run.pk, *(old for old, now in standing.items() if now == run.pk)}
     shown = []
-    for photo in Photo.objects.current().filter(run=run).select_related("entry", "choice"):
+    for photo in Photo.objects.current().filter(run__in=runs_of).select_related("entry", "choice"):
         photo.ticket = ticket
         args = [ticket.number, photo.frame]
         shown.append(
@@ -380,10 +385,10 @@ def _comparison(link: RunLink, request: HttpRequest) -> Any:
 
 def _saved(request: HttpRequest, ticket: Ticket, entry: Entry) -> HttpResponse:
     """To the test itself, where its result and what can be done with it stand."""
-    at = timezone.localtime(entry.at).strftime("%H:%M")
     messages.success(
-        request, _("Test saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": at}
+        request, _("Test saved as entry %(no)s, %(at)s.") % {"no": entry.seq, "at": hour(entry.at)}
     )
+    tell_if_handed_back(request, entry)
     return _see(reverse("test", args=[ticket.number, entry.seq]))
 
 

@@ -43,7 +43,7 @@ def add_swap(request: HttpRequest, number: int) -> HttpResponse:
             before=data["before"],
             after=data["after"],
             leaves_apart=form.things_apart(),
-            client_key=data["client_key"],
+            **form.sending,
         )
         _photograph(request, entry, form)
         return entry
@@ -73,7 +73,7 @@ def _photograph(request: HttpRequest, entry: Entry, form: SwapForm) -> None:
         ticket=entry.ticket,
         by=request.user,
         photos=form.photos(),
-        client_key=form.cleaned_data["client_key"],
+        **form.sending,
         swap_uid=entry.swap.uid,
     )
     for subject, why in refused:
@@ -107,7 +107,7 @@ def change_swap(request: HttpRequest, number: int, seq: int) -> HttpResponse:
             pointed=data["pointed"],
             before=data["before"],
             after=data["after"],
-            client_key=data["client_key"],
+            **form.sending,
         )
         _photograph(request, changed, form)
         return changed
@@ -137,7 +137,7 @@ def _initial(view: TicketView, entry: Entry) -> dict:
 def add_elsewhere(request: HttpRequest, number: int) -> HttpResponse:
     """Note a part that the customer reports was fitted by somebody else."""
     ticket = ticket_for(request.user, number, to="record_swaps")
-    form = ElsewhereForm(request.POST or None)
+    form = ElsewhereForm(ticket.car, request.POST or None)
 
     def act() -> Entry:
         return swaps.add(
@@ -145,7 +145,7 @@ def add_elsewhere(request: HttpRequest, number: int) -> HttpResponse:
             by=request.user,
             reason=REPORTED,
             facts=form.facts(),
-            client_key=form.cleaned_data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -154,7 +154,7 @@ def add_elsewhere(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _change_elsewhere(request: HttpRequest, ticket: Ticket, entry: Entry) -> HttpResponse:
-    form = ElsewhereChangeForm(request.POST or None, initial=entry.data | {"why": ""})
+    form = ElsewhereChangeForm(ticket.car, request.POST or None, initial=entry.data | {"why": ""})
 
     def act() -> Entry:
         data = form.cleaned_data
@@ -163,7 +163,7 @@ def _change_elsewhere(request: HttpRequest, ticket: Ticket, entry: Entry) -> Htt
             by=request.user,
             why=data["why"],
             facts=form.facts(),
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -185,9 +185,7 @@ def list_apart(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         data = form.cleaned_data
-        return apart.take_apart(
-            ticket=ticket, what=data["what"], by=request.user, client_key=data["client_key"]
-        )
+        return apart.take_apart(ticket=ticket, what=data["what"], by=request.user, **form.sending)
 
     return record(
         request,
@@ -215,7 +213,7 @@ def tick_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
             apart=item,
             by=request.user,
             note=data["note"],
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -244,7 +242,7 @@ def add_alteration(request: HttpRequest, number: int) -> HttpResponse:
             by=request.user,
             facts=form.facts(),
             from_apart=item,
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -281,7 +279,7 @@ def put_back(request: HttpRequest, number: int, uid: UUID) -> HttpResponse:
             alteration=item,
             by=request.user,
             how_done=data["how"],
-            client_key=data["client_key"],
+            **form.sending,
         )
 
     return record(

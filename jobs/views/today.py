@@ -5,22 +5,28 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import urlencode
 
+from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django_filters import FilterSet
 
-from jobs import today
+from jobs import clock_view, today
 from jobs.access import LARGEST_NUMBER
 from jobs.forms.lists import CarFilter, CustomerFilter, TicketFilter
 from jobs.models import Alteration, Ticket
+from jobs.over_years import kinds_on
 from shop.access import allowed
 from shop.models import Car, Customer
+from shop.text import show_controls
 
 PAGE = 50
 FOUND = 20
 LONGEST_SEARCH = 100
+MOST_UNREAD, LONGEST_UNREAD = 3, 40
 
 
 @allowed("see_tickets")
@@ -32,6 +38,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "jobs/today.html",
         {
             "now": timezone.localtime(),
+            "clock": clock_view.notices() if request.user.can("check_record") else [],
             "groups": groups,
             "greeting": today.greeting(sum(len(group.calls) for group in groups)),
             "alterations": today.alterations_still_on(),
@@ -45,7 +52,7 @@ def home(request: HttpRequest) -> HttpResponse:
 def tickets(request: HttpRequest) -> HttpResponse:
     """All tickets, newest first."""
     found = TicketFilter(request.GET, Ticket.objects.select_related("car", "customer"))
-    page, older = _page(request, found.qs, "number")
+    page, older = _page(request, found, "number")
     return render(
         request,
         "jobs/tickets.html",
@@ -57,7 +64,7 @@ def tickets(request: HttpRequest) -> HttpResponse:
 def cars(request: HttpRequest) -> HttpResponse:
     """All cars, last taken in first."""
     found = CarFilter(request.GET, Car.objects.with_owner())
-    page, older = _page(request, found.qs, "pk")
+    page, older = _page(request, found, "pk")
     return render(request, "jobs/cars.html", {"filter": found, "cars": page, "older_url": older})
 
 
@@ -66,28 +73,48 @@ def customers(request: HttpRequest) -> HttpResponse:
     """All customers, last taken in first."""
     query = Customer.objects.known().prefetch_related("phones")
     found = CustomerFilter(request.GET, query)
-    page, older = _page(request, found.qs, "pk")
+    page, older = _page(request, found, "pk")
     return render(
         request, "jobs/customers.html", {"filter": found, "customers": page, "older_url": older}
     )
 
 
-def _page(request: HttpRequest, query: QuerySet, key: str) -> tuple[list[Any], str]:
+def _page(request: HttpRequest, found: FilterSet, key: str) -> tuple[list[Any], str]:
     """Up to fifty rows before the key of `?before=`, and the address of the next ones."""
-    before = request.GET.get("before", "")
-    if before.isascii() and before.isdigit() and len(before) <= 10:
+    query, before = found.qs, request.GET.get("before", "")
+    unread = [name for name in request.GET if name not in found.filters and name != "before"]
+    if before.isascii() and before.isdigit() and len(before) <= 10 and int(before):
         query = query.filter(**{f"{key}__lt": min(int(before), LARGEST_NUMBER)})
+    elif before:
+        unread.append(f"before={before}")
+    _name_unread(request, unread)
     rows = list(query.order_by(f"-{key}")[: PAGE + 1])
     if len(rows) <= PAGE:
         return rows, ""
-    kept = {k: v for k, v in request.GET.items() if k != "before"}
+    kept = {name: request.GET[name] for name in found.filters if name in request.GET}
     return rows[:PAGE], "?" + urlencode(kept | {"before": getattr(rows[PAGE - 1], key)})
+
+
+def _name_unread(request: HttpRequest, unread: list[str]) -> None:
+    """Tell which choices of an address mean nothing here; the page is as without them."""
+    if not unread:
+        return
+    names = ", ".join(show_controls(name[:LONGEST_UNREAD]) for name in unread[:MOST_UNREAD])
+    more = len(unread) - MOST_UNREAD
+    if more > 0:
+        names = _("%(names)s and %(more)s more") % {"names": names, "more": more}
+    messages.info(
+        request,
+        _("The address holds what this page does not know, left out: %(names)s.")
+        % {"names": names},
+    )
 
 
 @allowed("see_tickets")
 def find(request: HttpRequest) -> HttpResponse:
     """One box for plate, VIN tail, name, telephone, ticket number, words of a complaint."""
     typed = request.GET.get("q", "").strip()
+    _name_unread(request, [name for name in request.GET if name != "q"])
     words, too_long = typed[:LONGEST_SEARCH], len(typed) > LONGEST_SEARCH
     context: dict[str, Any] = {"q": words, "too_long": too_long, "limit": LONGEST_SEARCH}
     if words:
@@ -133,6 +160,7 @@ def car(request: HttpRequest, pk: int) -> HttpResponse:
             "calls": today.calls_of(visits),
             "alterations": Alteration.objects.filter(car=car).still_on().select_related("entry"),
             "ownerships": car.ownerships.select_related("customer"),
+            "tests": kinds_on(car),
         },
     )
 

@@ -32,7 +32,7 @@ def people(request: HttpRequest, number: int) -> HttpResponse:
             ticket=ticket,
             by=request.user,
             parts=form.parts(),
-            client_key=form.cleaned_data["client_key"],
+            **form.sending,
         )
 
     return record(
@@ -96,8 +96,7 @@ def _complaint(form: ComplaintForm) -> dict:
         "family": data["family"],
         "conditions": data["conditions"],
         "red_flags": data["red_flags"],
-        "client_key": data["client_key"],
-    }
+    } | form.sending
 
 
 @allowed("record_complaints")
@@ -108,9 +107,7 @@ def add_wish(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         data = form.cleaned_data
-        return tickets.add_wish(
-            ticket=ticket, words=data["words"], by=request.user, client_key=data["client_key"]
-        )
+        return tickets.add_wish(ticket=ticket, words=data["words"], by=request.user, **form.sending)
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/wish_form.html", context={}
@@ -125,9 +122,7 @@ def add_note(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> Entry:
         data = form.cleaned_data
-        return tickets.add_note(
-            ticket=ticket, words=data["words"], by=request.user, client_key=data["client_key"]
-        )
+        return tickets.add_note(ticket=ticket, words=data["words"], by=request.user, **form.sending)
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/note_form.html", context={}

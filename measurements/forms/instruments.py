@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from django import forms
@@ -14,7 +15,11 @@ from measurements.core.instruments import KINDS, default_instrument
 from measurements.core.typed import TypedError, parse
 from measurements.core.uncertainty import AccuracyError, parse_accuracy
 from measurements.models import Instrument
+from shop.forms.dates import Day
 from shop.forms.fields import Line
+
+LONGEST_DUE = timedelta(days=10 * 365)
+"""Intervals are a year or a few (judgement)."""
 
 
 class InstrumentForm(forms.Form):
@@ -51,10 +56,9 @@ class InstrumentForm(forms.Form):
         help_text=_("In that range, as in 0.01 V."),
     )
     serial = Line(label=_("Serial number"), required=False, limit=60)
-    calibration_due = forms.DateField(
+    calibration_due = Day(
         label=_("Calibration due"),
-        required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        ahead=LONGEST_DUE,
         help_text=_("Only if it has one. Nobody asks it of a hobby gauge."),
     )
 

@@ -15,6 +15,7 @@ from measurements.core.context import Context
 from measurements.core.procedure import Count, Free, Procedure, Quantity, Row
 from measurements.core.readings import GridLayout, layout
 from measurements.core.typed import TypedError, parse
+from shop.engine import kind_words
 from shop.forms.fields import Line
 from shop.models import Car
 
@@ -88,10 +89,19 @@ class LimitForm(forms.Form):
         self.fields["address"].choices = [(a, words) for a, (words, _q) in self.places.items()]
         scopes = [("car", _gettext("this car"))]
         if car.make and car.model:
-            model = f"{car.make} {car.model}"
-            scopes.append(("model", _gettext("every %(model)s") % {"model": model}))
+            facts = {"model": f"{car.make} {car.model}"}
+            if car.engine_kind:
+                facts["engine"] = kind_words(car.engine_kind)
+                every = _gettext("every %(model)s with this engine: %(engine)s") % facts
+                scopes.append(("engine", every))
+            scopes.append(("model", _gettext("every %(model)s, whatever the engine") % facts))
         self.fields["scope"].choices = scopes
         self.fields["scope"].initial = "car"
+        if not car.engine_kind:
+            self.fields["scope"].help_text = _gettext(
+                "To keep it for one engine of the model, enter fuel, layout, cylinders and "
+                "displacement with the car."
+            )
 
     @property
     def quantity(self) -> str:

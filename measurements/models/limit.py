@@ -1,4 +1,5 @@
-"""Limits that the shop has entered from the car maker's data, for one car or for its model."""
+"""Limits that the shop has entered from the maker's data: for one car, or for its model with all
+engines or one of them."""
 
 from __future__ import annotations
 
@@ -17,15 +18,22 @@ class LimitQuerySet(AppendOnlyQuerySet):
         return self.filter(replaced_by=None)
 
     def for_car(self, car) -> LimitQuerySet:
-        """Entered for this very car, or for its make and model; the car's own first."""
+        """Entered for this very car, or for its make and model with its engine or with any. In the
+        order of preference: the car's own, its model's with its engine, its model's."""
         same_model = Q(car=None, make__iexact=car.make, model__iexact=car.model) & ~Q(make="")
+        same_engine = Q(engine="") | Q(engine=car.engine_kind)
         return (
-            self.current().filter(Q(car=car) | same_model).order_by(F("car").asc(nulls_last=True))
+            self.current()
+            .filter(Q(car=car) | (same_model & same_engine))
+            .order_by(F("car").asc(nulls_last=True), "-engine", "-at")
         )
 
 
 class Limit(AppendOnly):
-    """One limit with its source and edition. A change is a new row that replaces the old one."""
+    """One limit with its source and edition. A change is a new row that replaces the old one.
+
+    engine: of one kind of the model's engines (`shop.engine.kind_of`), "" for all of them.
+    """
 
     car = models.ForeignKey(
         "shop.Car", models.PROTECT, null=True, blank=True, related_name="limits"
@@ -63,3 +71,8 @@ class Limit(AppendOnly):
 
     def __str__(self) -> str:
         return f"{self.procedure} {self.address_pattern}"
+
+    @property
+    def holds_for(self) -> str:
+        """ "car", "engine" (of its model) or "model": the order in which limits go."""
+        return "car" if self.car_id else "engine" if self.engine else "model"

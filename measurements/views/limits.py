@@ -1,4 +1,4 @@
-"""Limits from a maker's data, kept for a car or its model."""
+"""Limits from a maker's data, kept for a car, its model, or one engine of the model."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from measurements.forms.limits import LimitForm
 from measurements.models import Limit
 from measurements.procedures import UnknownProcedureError, procedure_called
 from shop.access import allowed, row_number
+from shop.engine import kind_words
 from shop.models import Car
 
 UNPROCESSABLE = 422
@@ -25,7 +26,7 @@ UNPROCESSABLE = 422
 
 @allowed("keep_limits")
 def add(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
-    """The maker says otherwise: a limit with its source, for this car or its model."""
+    """The maker says otherwise: a limit with its source, for this car, its engine or its model."""
     car = get_object_or_404(Car, pk=row_number(pk))
     try:
         declared = procedure_called(procedure)
@@ -49,7 +50,7 @@ def add(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
                 unit=form.unit,
                 source=typed["source"],
                 edition=typed["edition"],
-                whole_model=typed["scope"] == "model",
+                holds_for=typed["scope"],
                 by=request.user,
             )
         except limits.LimitRefused as refusal:
@@ -60,11 +61,13 @@ def add(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
                 _("Kept. It goes before the general limit from now on, here and on later visits."),
             )
             return HttpResponseRedirect(back, status=303)
-    kept = [
-        _shown(limit, form, context)
-        for limit in Limit.objects.for_car(car).filter(procedure=declared.name).select_related("by")
-    ]
-    page = {"form": form, "car": car, "procedure": declared, "back": back, "kept": kept}
+    page = {
+        "form": form,
+        "car": car,
+        "procedure": declared,
+        "back": back,
+        "order": _order(car, declared.name, form, context),
+    }
     status = UNPROCESSABLE if form.errors else 200
     return render(request, "measurements/limit_form.html", page, status=status)
 
@@ -75,6 +78,28 @@ def _back(request: HttpRequest, car: Car) -> str:
     if url_has_allowed_host_and_scheme(wanted, allowed_hosts=None):
         return wanted
     return reverse("car", args=[car.pk])
+
+
+def _order(car: Car, procedure: str, form: LimitForm, context: Context) -> list[dict[str, Any]]:
+    """Whose limit goes before whose, with what is kept so far at each step."""
+    kept: dict[str, list[dict[str, Any]]] = {"car": [], "engine": [], "model": []}
+    found = Limit.objects.for_car(car).filter(procedure=procedure).select_related("by")
+    for limit in found:
+        kept[limit.holds_for].append(_shown(limit, form, context))
+    engine = kind_words(car.engine_kind) if car.engine_kind else ""
+    steps = {
+        "car": _("from the maker’s data, for this car"),
+        "engine": _("from the maker’s data, for its model with this engine: %(engine)s")
+        % {"engine": engine}
+        if engine
+        else _("from the maker’s data, for its model with this engine"),
+        "model": _("from the maker’s data, for its model, whatever the engine"),
+    }
+    return [
+        *({"words": words, "kept": kept[code]} for code, words in steps.items()),
+        {"words": _("a published standard")},
+        {"words": _("common practice")},
+    ]
 
 
 def _shown(limit: Limit, form: LimitForm, context: Context) -> dict[str, Any]:
@@ -90,6 +115,5 @@ def _shown(limit: Limit, form: LimitForm, context: Context) -> dict[str, Any]:
         "edition": limit.edition,
         "at": limit.at,
         "by": limit.by.name,
-        "whole_model": limit.car_id is None,
         **bounds,
     }

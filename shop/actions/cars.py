@@ -59,6 +59,7 @@ def pass_on(*, car: Car, to: Customer, by: Person) -> Ownership:
     if current and current.customer_id == to.pk:
         return current
     if current:
+        now = max(now, current.since)  # where the server's clock was put back since
         current.until = now
         current.save(update_fields=["until"])
     return Ownership.objects.create(car=car, customer=to, since=now)

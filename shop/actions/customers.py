@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from django.db import transaction
 
 from shop.models import Customer, Person, Phone, Profile
-from shop.phones import read_phone
+from shop.phones import Noted, read_phone
 from shop.text import search_key
 
 FACTS = ("name", "firm", "mail", "address", "reach_by", "language", "notes")
 
 
 @transaction.atomic
-def add(*, by: Person, phones: Sequence[str] = (), **facts: str) -> Customer:
+def add(*, by: Person, phones: Sequence[str | Noted] = (), **facts: str) -> Customer:
     """Take in a customer; any of name, firm and telephone number is enough to begin with."""
     customer = Customer(**{name: facts.get(name, "") for name in FACTS})
     _save(customer, phones)
@@ -22,8 +22,13 @@ def add(*, by: Person, phones: Sequence[str] = (), **facts: str) -> Customer:
 
 
 @transaction.atomic
-def change(*, customer: Customer, by: Person, phones: Sequence[str] | None = None, **facts: str):
-    """Change what is known of a customer. Issued reports keep what they printed."""
+def change(
+    *, customer: Customer, by: Person, phones: Sequence[str | Noted] | None = None, **facts: str
+) -> Customer:
+    """Change what is known of a customer. Issued reports keep what they printed.
+
+    phones: all of them; a number given without its note keeps the one that it had.
+    """
     for name in FACTS:
         if name in facts:
             setattr(customer, name, facts[name])
@@ -31,21 +36,24 @@ def change(*, customer: Customer, by: Person, phones: Sequence[str] | None = Non
     return customer
 
 
-def _save(customer: Customer, phones: Sequence[str] | None) -> None:
+def _save(customer: Customer, phones: Sequence[str | Noted] | None) -> None:
     customer.name_key = search_key(f"{customer.name} {customer.firm}", limit=120)
     customer.save()
     if phones is None:
         return
+    notes = {phone.digits or phone.typed: phone.note for phone in customer.phones.all()}
     customer.phones.all().delete()
     region = Profile.current().region
-    for position, typed in enumerate(text.strip() for text in phones if text.strip()):
-        phone = read_phone(typed, region)
+    given = [one if isinstance(one, Noted) else (one, None) for one in phones]
+    for position, (typed, note) in enumerate(one for one in given if one[0].strip()):
+        phone = read_phone(typed.strip(), region)
         Phone.objects.create(
             customer=customer,
             typed=phone.typed,
             e164=phone.e164 or "",
             digits=phone.digits,
             shown=phone.shown,
+            note=notes.get(phone.digits or phone.typed, "") if note is None else note.strip(),
             position=position,
         )
 

@@ -6,6 +6,7 @@ import zoneinfo
 
 from django.db import transaction
 
+from shop import sessions
 from shop.models import Person, Profile
 
 
@@ -64,6 +65,8 @@ def change(
     if password:
         person.set_password(password)
     person.save()
+    if not is_active:
+        sessions.end_all_of(person)
     return person
 
 

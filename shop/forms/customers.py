@@ -11,10 +11,11 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.forms.fields import Closed, Line, Words
 from shop.models import Customer
+from shop.phones import Noted, read_note
 from shop.words import CONTACT_WAY
 
 MOST_PHONES = 10
-LONGEST_PHONE = 40
+LONGEST_PHONE, LONGEST_NOTE = 40, 60
 LANGUAGES = (
     "en", "ar", "bg", "cs", "da", "de", "el", "es", "et", "fi", "fr", "hi", "hr", "hu", "it",
     "lt", "lv", "nb", "nl", "pl", "pt", "ro", "ru", "sk", "sl", "sr", "sv", "tr", "uk", "zh",
@@ -38,8 +39,10 @@ class CustomerForm(forms.Form):
         label=_("Telephone numbers"),
         required=False,
         rows=2,
-        limit=500,
-        help_text=_("One on each line. A word beside a number is kept: 01632 960123 work."),
+        limit=1_000,
+        help_text=_(
+            "One on each line; after a comma, whose it is or when: 01632 960123, son, evenings."
+        ),
     )
     mail = forms.EmailField(label=_("E-mail"), required=False, max_length=254)
     address = Words(label=_("Address"), required=False, limit=500)
@@ -54,25 +57,34 @@ class CustomerForm(forms.Form):
     def __init__(self, *args: Any, customer: Customer, **options: Any) -> None:
         names = ("name", "firm", "mail", "address", "reach_by", "language", "notes")
         initial = {name: getattr(customer, name) for name in names}
-        initial["phones"] = "\n".join(phone.typed for phone in customer.phones.all())
+        initial["phones"] = "\n".join(
+            ", ".join(part for part in (phone.typed, phone.note) if part)
+            for phone in customer.phones.all()
+        )
         super().__init__(*args, initial=initial, **options)
         self.fields["language"].choices = _languages(customer.language)
 
-    def clean_phones(self) -> list[str]:
-        """The numbers, line by line."""
+    def clean_phones(self) -> list[Noted]:
+        """The numbers with their notes, line by line."""
         lines = [line.strip() for line in self.cleaned_data["phones"].splitlines() if line.strip()]
         if len(lines) > MOST_PHONES:
             raise ValidationError(
                 _("%(n)d numbers; at most %(most)d are kept. Leave out the old ones."),
                 params={"n": len(lines), "most": MOST_PHONES},
             )
-        for line in lines:
-            if len(line) > LONGEST_PHONE:
+        phones = [read_note(line) for line in lines]
+        for phone in phones:
+            if len(phone.typed) > LONGEST_PHONE:
                 raise ValidationError(
                     _("“%(line)s …” is too long for a number (%(most)d characters)."),
-                    params={"line": line[:LONGEST_PHONE], "most": LONGEST_PHONE},
+                    params={"line": phone.typed[:LONGEST_PHONE], "most": LONGEST_PHONE},
                 )
-        return lines
+            if len(phone.note) > LONGEST_NOTE:
+                raise ValidationError(
+                    _("The note “%(note)s …” is too long (%(most)d characters)."),
+                    params={"note": phone.note[:LONGEST_PHONE], "most": LONGEST_NOTE},
+                )
+        return phones
 
     def clean(self) -> dict[str, Any]:
         """Something to call them by."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from datetime import datetime
 from typing import Any
 
 from django import forms
@@ -11,6 +12,7 @@ from django.core.exceptions import ValidationError
 from django.http import HttpRequest, QueryDict
 from django.utils.translation import gettext_lazy as _
 
+from shop.clock import claimed_moment
 from shop.money import Money, MoneyError, parse_amount
 from shop.text import LONGEST_LINE, LONGEST_TEXT, TextError, clean_line, clean_text
 
@@ -160,9 +162,31 @@ class Odometer(forms.CharField):
         )
 
 
+class _OfThisSending(forms.HiddenInput):
+    """A hidden field that is filled in anew with each sending, and so is shown empty."""
+
+    def format_value(self, value: Any) -> None:
+        return None
+
+
+class DeviceTime(forms.CharField):
+    """What the phone's clock shows, filled in by clock.js; None where it says nothing usable."""
+
+    widget = _OfThisSending
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        super().__init__(**options)
+
+    def clean(self, value: Any) -> datetime | None:
+        """The claim, or None: a clock that is wrong refuses nothing."""
+        return claimed_moment(value) if isinstance(value, str) else None
+
+
 class RecordingForm(forms.Form):
     """A form that writes to the record: sent twice, it makes one entry."""
 
+    device_at = DeviceTime()
     client_key = forms.RegexField(r"^[0-9a-f]{32}$", widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -172,6 +196,11 @@ class RecordingForm(forms.Form):
     def clean_client_key(self) -> str:
         """The key of this sending; a new one where a browser left it out."""
         return self.cleaned_data["client_key"] or uuid.uuid4().hex
+
+    @property
+    def sending(self) -> dict[str, Any]:
+        """Key and phone's time of this sending, as every action that records takes them."""
+        return {name: self.cleaned_data[name] for name in ("client_key", "device_at")}
 
     def refuse(self, error: Exception) -> None:
         """Show why an action refused; what was typed stays."""

@@ -76,6 +76,13 @@ class Car(models.Model):
         return " ".join(part for part in parts if part) or str(_("car"))
 
     @property
+    def engine_kind(self) -> str:
+        """Which of its model's engines it has, as a key; "" while too little of it is known."""
+        from shop.engine import kind_of
+
+        return kind_of(self.engine, self.fuel)
+
+    @property
     def owner(self):
         """The customer who owns it now, or None."""
         if hasattr(self, "open_ownerships"):

@@ -18,6 +18,7 @@ from django.utils.html import conditional_escape, format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language, gettext, gettext_lazy, ngettext, pgettext
 
+from shop.clock import hour
 from shop.styles import SHEETS
 
 register = template.Library()
@@ -260,7 +261,7 @@ def money(minor: int | None, currency: str = "EUR") -> str:
 @register.filter
 def clock(moment: datetime.datetime | None) -> str:
     """The hour in the shop's time: 08:12."""
-    return _local(moment).strftime("%H:%M") if moment else ""
+    return hour(moment) if moment else ""
 
 
 @register.filter
@@ -283,11 +284,11 @@ def when(moment: datetime.datetime | None) -> str:
         return ""
     local, today = _local(moment), timezone.localdate()
     if local.date() == today:
-        return local.strftime("%H:%M")
+        return hour(moment)
     if abs((local.date() - today).days) <= 6:
-        return formats.date_format(local, "D H:i")
+        return f"{formats.date_format(local, 'D')} {hour(moment)}"
     if local.year == today.year:
-        return formats.date_format(local, "j F H:i")
+        return f"{formats.date_format(local, 'j F')} {hour(moment)}"
     return formats.date_format(local, "j F Y")
 
 

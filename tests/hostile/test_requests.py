@@ -1,4 +1,4 @@
-"""Notes, searches, numbers in addresses and hosts that are meant to hurt."""
+"""Notes, numbers in addresses, tokens and hosts that are meant to hurt."""
 
 from __future__ import annotations
 
@@ -26,27 +26,9 @@ def test_markup_in_a_note_is_shown_literally(as_technician, ticket, words):
     assert "&lt;s" in page or "&gt;&lt;svg" in page
 
 
-@pytest.mark.parametrize(
-    "words", ["Belt\0frayed", "Belt " + "x" * 100_001], ids=["row 31: NUL", "row 33: too long"]
-)
-def test_a_note_that_cannot_be_kept_is_refused_and_not_half_saved(as_technician, ticket, words):
-    before = Entry.objects.count()
-    answer = as_technician.post(
-        reverse("ticket-note-add", args=[ticket.number]), {"words": words, "client_key": "d" * 32}
-    )
-    assert 400 <= answer.status_code < 500
-    assert "Belt" in answer.content.decode()
-    assert Entry.objects.count() == before
-
-
 @pytest.mark.parametrize("number", ["0", "-1", "1e3", str(2**63), "9" * 60, "1'"])
 def test_row_46_a_ticket_number_that_is_none_is_not_found(as_technician, ticket, number):
     assert as_technician.get(f"/tickets/{number}/").status_code == 404
-
-
-@pytest.mark.parametrize("words", ["%", "_", "%00", "\0", "x" * 20_000, "' OR 1=1 --"])
-def test_row_51_a_search_takes_anything(as_technician, ticket, words):
-    assert as_technician.get(reverse("find"), {"q": words}).status_code in {200, 400}
 
 
 @pytest.mark.parametrize("target", ["//evil.example", "javascript:alert(1)", "/\\evil.example"])

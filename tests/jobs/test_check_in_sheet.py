@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from io import BytesIO
 
 import pytest
@@ -14,6 +15,7 @@ from jobs.actions import intake, tickets
 from jobs.report import check_in_sheet
 from shop import environment
 from shop.models import Profile
+from tests.jobs.papers import tagged
 from tests.needs import needs
 
 pytestmark = pytest.mark.django_db
@@ -182,6 +184,19 @@ def test_it_is_one_page_of_the_shops_paper(as_counter, checked_in):
         pages = PdfReader(BytesIO(answer.content)).pages
         assert len(pages) == 1
         assert float(pages[0].mediabox.width) / 72 * 25.4 == pytest.approx(width_mm, abs=0.1)
+
+
+@needs("pango")
+def test_every_drawing_of_the_paper_has_an_alternative_text(as_counter, checked_in):
+    from pypdf import PdfReader
+
+    reader = PdfReader(BytesIO(sheet(as_counter, checked_in).content))
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    figures = [alt for kind, alt in tagged(reader) if kind == "/Figure"]
+    assert Counter(figures) == {
+        "QR code of this ticket": 1,
+        "mark": len(check_in_sheet.AGREEMENTS),
+    }
 
 
 @needs("pango")

@@ -9,7 +9,7 @@ import re
 import pytest
 from django.urls import reverse
 
-from jobs.actions import findings, runs, swaps, tickets
+from jobs.actions import alterations, findings, runs, swaps, tickets
 from jobs.actions.photos import add_photos
 from jobs.finding_proposal import proposal
 from jobs.models import Finding, OpenWork
@@ -185,6 +185,27 @@ def test_declined_work_is_kept_with_its_risk(as_technician, ticket):
     work = OpenWork.objects.get()
     assert answer.status_code == 303
     assert (work.status, work.risk) == ("declined", "They are at 3 mm.")
+
+
+def test_work_says_which_alteration_it_puts_back(as_technician, ticket, owner):
+    where = reverse("open-work-add", args=[ticket.number])
+    assert "It puts back" not in text_of(as_technician.get(where))
+    lead = alterations.add(ticket=ticket, by=owner, what="Second charging lead").alteration
+    assert "It puts back" in text_of(as_technician.get(where))
+    sent = {"what": "Take it off", "status": "open", "puts_back": str(lead.uid)}
+    assert as_technician.post(where, sent).status_code == 303
+    entry = ticket.entries.get(kind="open_work")
+    assert entry.data["puts_back"] == str(lead.uid)
+    change = reverse("open-work-change", args=[ticket.number, entry.seq])
+    assert f'value="{lead.uid}" selected' in text_of(as_technician.get(change))
+
+
+def test_work_puts_back_no_alteration_that_is_not_on_the_car(as_technician, ticket, owner):
+    alterations.add(ticket=ticket, by=owner, what="Second charging lead")
+    where = reverse("open-work-add", args=[ticket.number])
+    sent = {"what": "Take it off", "status": "open", "puts_back": "somewhere else"}
+    assert as_technician.post(where, sent).status_code == 422
+    assert not OpenWork.objects.exists()
 
 
 def test_work_without_its_standing_is_asked_for_it(as_technician, ticket):

@@ -144,6 +144,7 @@ def test_the_instrument_stands_with_its_accuracy(tell) -> None:
 def test_the_customers_cautions_are_the_procedures_own(tell) -> None:
     view = run_view(tell(Case("pressure_hold", "steady_cold")))
     assert any("Never open a hot cooling system" in text for text in view.owner_cautions)
+    assert not any("HSG261" in text or "common practice" in text for text in view.owner_cautions)
 
 
 def test_on_paper_the_chart_stands_on_white(tell) -> None:

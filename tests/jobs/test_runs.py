@@ -6,10 +6,15 @@ import re
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
-from jobs.models import Apart, Draft, Entry, RunLink
+from jobs.actions import tickets
+from jobs.actions.photos import add_photos
+from jobs.models import Apart, Draft, Entry, Photo, RunLink
 from measurements.models import Reading, Run
+from shop.actions import cars
+from tests.jobs.pictures import upload
 from tests.measurements.readings_files import Case
 
 STRAP = Case("voltage_drop", "corroded_strap_hot").data["typed"]
@@ -96,9 +101,15 @@ def test_every_test_asks_whether_the_complaint_was_happening(as_owner, ticket) -
     assert "For which complaint?" not in answer
 
 
-def test_with_two_complaints_it_asks_for_which(as_owner, owner, ticket) -> None:
-    from jobs.actions import tickets
+def test_without_a_complaint_it_asks_for_none(as_owner, owner, van, customer) -> None:
+    visit = tickets.open_ticket(car=van, customer=customer, by=owner)
+    answer = as_owner.get(page(visit))
+    assert answer.status_code == 200
+    assert "Was the complaint happening just then?" not in answer.content.decode()
+    assert as_owner.post(page(visit), typed(STRAP)).status_code == 303
 
+
+def test_with_two_complaints_it_asks_for_which(as_owner, owner, ticket) -> None:
     tickets.add_complaint(ticket=ticket, words="Squeals in the wet.", by=owner)
     answer = as_owner.get(page(ticket)).content.decode()
     assert "For which complaint?" in answer
@@ -133,6 +144,19 @@ def test_a_value_is_offered_and_never_filled_in_unasked(as_owner, made, ticket) 
     assert re.search(r'name="given.rated"[^>]*value=', text) is None
     taken = as_owner.post(page(ticket), {"carry": "given.rated"}).content.decode()
     assert 'value="284 A"' in taken
+
+
+def test_an_offered_number_is_spaced_as_elsewhere_and_taken_over_as_it_was_typed(
+    as_owner, owner, customer
+) -> None:
+    petrol = cars.add(plate="AB12 CDE", fuel="petrol", owner=customer, by=owner)
+    visit = tickets.open_ticket(car=petrol, customer=customer, by=owner)
+    plugs = page(visit, "spark_plugs")
+    as_owner.post(plugs, typed({"given.fitted_km": "30000 km", "plugs.c1.gap": "0.9"}))
+    text = as_owner.get(plugs).content.decode()
+    assert "<b>30\u00a0000\u00a0km</b>" in text
+    taken = as_owner.post(plugs, {"carry": "given.fitted_km"}).content.decode()
+    assert 'value="30000 km"' in taken
 
 
 def test_readings_are_never_offered(as_owner, made, ticket) -> None:
@@ -473,6 +497,41 @@ def test_a_correction_keeps_the_old_entry_and_says_why(as_owner, made, ticket) -
     assert f"Replaced by entry {new.seq}." in old and "0.661" in old
 
 
+def test_photos_of_a_corrected_test_belong_to_its_correction(as_owner, owner, made, ticket) -> None:
+    photo = add_photos(
+        ticket=ticket,
+        by=owner,
+        uploads=[upload()],
+        subject="connector",
+        caption="Green on pin 2",
+        run=made.run_link.run,
+    ).photos.get()
+    entry = made
+    for key, reason in (("b", "Wrong range."), ("c", "Wrong range again.")):
+        sent = typed(STRAP | {"path.strap.drop": "0.061"}, why=reason, client_key=key * 32)
+        as_owner.post(entry_page(ticket, entry, "correct"), sent)
+        entry = ticket.entries.filter(kind="test").last()
+    assert "Green on pin 2" in as_owner.get(entry_page(ticket, entry)).content.decode()
+    assert "Green on pin 2" in as_owner.get(entry_page(ticket, made)).content.decode()
+    of_photo = as_owner.get(reverse("photo", args=[ticket.number, photo.frame])).content.decode()
+    assert f'#e{entry.seq}">{entry.seq} Voltage drop under load</a>' in of_photo
+    assert Photo.objects.count() == 1
+
+
+def test_photos_of_another_test_stay_with_it(as_owner, owner, made, ticket) -> None:
+    add_photos(
+        ticket=ticket,
+        by=owner,
+        uploads=[upload()],
+        subject="connector",
+        caption="Green on pin 2",
+        run=made.run_link.run,
+    )
+    as_owner.post(page(ticket), typed(MENDED, client_key="d" * 32))
+    other = ticket.entries.filter(kind="test").last()
+    assert "Green on pin 2" not in as_owner.get(entry_page(ticket, other)).content.decode()
+
+
 def test_a_correction_starts_from_what_was_recorded(as_owner, made, ticket) -> None:
     text = as_owner.get(entry_page(ticket, made, "correct")).content.decode()
     assert 'value="661 mV"' in text and 'value="0,098"' in text
@@ -527,8 +586,6 @@ def test_after_the_minute_a_reason_is_asked_for(as_owner, made, ticket, monkeypa
 
 
 def test_a_test_of_another_ticket_is_not_found(as_owner, made, van, customer, owner) -> None:
-    from jobs.actions import tickets
-
     other = tickets.open_ticket(car=van, customer=customer, by=owner)
     assert as_owner.get(f"/tickets/{other.number}/entries/{made.seq}/test/").status_code == 404
 

@@ -190,7 +190,7 @@ def test_the_form_shows_what_was_said(as_technician, ticket, owner):
         ("price_minor", "12,3,4", "12,3,4"),
         ("warranty_months", "two", "two is not a whole number"),
         ("warranty_km", "٣", "is not a whole number"),
-        ("core_until", "2026-02-30", "Enter a valid date"),
+        ("core_until", "2026-02-30", "is not a calendar date"),
     ],
 )
 def test_a_wrong_amount_is_named_and_stays(as_technician, quick, field, typed, fault):

@@ -21,6 +21,13 @@ NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 BIDI = "\u202e"
 
 
+@pytest.fixture
+def noon():
+    """A fixed noon, from before anybody signs in."""
+    with time_machine.travel(NOON, tick=False):
+        yield
+
+
 def text_of(answer) -> str:
     return " ".join(answer.content.decode().split())
 
@@ -193,7 +200,7 @@ def test_damage_that_no_page_can_hold_is_refused(as_counter, ticket, typed, said
 # --- dates -----------------------------------------------------------------------------------
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 def test_a_promise_is_kept_in_the_shops_time_with_its_offset(as_counter, ticket):
     check_in(as_counter, ticket, promised_at="2026-03-04T16:00")
     ticket.refresh_from_db()
@@ -201,7 +208,7 @@ def test_a_promise_is_kept_in_the_shops_time_with_its_offset(as_counter, ticket)
     assert entries(ticket, "ticket_changed")[-1].data["promised_at"] == "2026-03-04T16:00:00+00:00"
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 @pytest.mark.parametrize(
     "typed",
     [
@@ -229,7 +236,7 @@ def test_what_is_no_date_and_time_is_refused_with_the_form_and_kept(as_counter, 
     assert ticket.promised_at is None
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
@@ -246,7 +253,7 @@ def test_a_promise_out_of_reach_is_refused(as_counter, ticket, typed, said):
     assert said in text_of(answer)
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 def test_an_hour_that_the_clocks_leave_out_is_refused(as_counter, ticket):
     Profile.objects.update(time_zone="Europe/Amsterdam")
     answer = check_in(as_counter, ticket, promised_at="2026-03-29T02:30")
@@ -254,7 +261,7 @@ def test_an_hour_that_the_clocks_leave_out_is_refused(as_counter, ticket):
     assert "the clocks go forward" in text_of(answer)
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 def test_of_an_hour_that_comes_twice_the_first_is_meant_and_its_offset_stored(as_counter, ticket):
     Profile.objects.update(time_zone="Europe/Amsterdam")
     check_in(as_counter, ticket, promised_at="2026-10-25T02:30")
@@ -262,7 +269,7 @@ def test_of_an_hour_that_comes_twice_the_first_is_meant_and_its_offset_stored(as
     assert stored == "2026-10-25T02:30:00+02:00"
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 def test_an_old_promise_that_nobody_touches_does_not_stand_in_the_way(as_counter, ticket, owner):
     tickets.change(ticket=ticket, by=owner, facts={"promised_at": "2026-02-27T16:00:00+00:00"})
     old = "2026-02-27T16:00"
@@ -278,7 +285,7 @@ def test_an_old_promise_that_nobody_touches_does_not_stand_in_the_way(as_counter
     assert answer.status_code == 303
 
 
-@time_machine.travel(NOON, tick=False)
+@pytest.mark.usefixtures("noon")
 def test_the_servers_clock_counts_not_what_a_phone_claims(as_counter, ticket):
     claimed = (NOON - timedelta(days=3)).isoformat()
     send(as_counter, "ticket-note-add", ticket, words="Late.", at=claimed, device_at=claimed)

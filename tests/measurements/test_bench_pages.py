@@ -7,7 +7,9 @@ import pytest
 from measurements.actions import instruments, limits, runs
 from measurements.models import Instrument, Limit
 from measurements.procedures import PROCEDURES
+from shop.actions import cars
 from shop.append_only import AppendOnlyError
+from shop.engine import Engine
 
 METER = {"kind": "multimeter", "name": "Bench meter", "accuracy": "±(0.5 % + 2 counts)"}
 DROP = PROCEDURES["voltage_drop"]
@@ -52,7 +54,7 @@ def test_range_and_step_are_typed_with_units(as_owner) -> None:
         ("high", "-5 V", "above nought"),
         ("high", "60 V", "belong together"),
         ("kind", "oracle", "not one of the available"),
-        ("calibration_due", "2026-02-30", "valid date"),
+        ("calibration_due", "2026-02-30", "is not a calendar date"),
         ("name", "", "required"),
     ],
 )
@@ -136,13 +138,131 @@ def test_a_second_limit_replaces_the_first_which_stays(as_owner, van) -> None:
 
 
 def test_a_limit_of_the_model_is_offered_for_the_next_car_of_it(as_owner, owner, van) -> None:
-    from shop.actions import cars
-
     as_owner.post(page(van), STRAP | {"scope": "model"})
     other = cars.add(plate="AB12 CDE", make="corvane", model="HAULER 22", by=owner)
     strange = cars.add(plate="AB12 CDF", make="Corvane", model="Lark", by=owner)
     assert len(limits.for_context(other, "voltage_drop")) == 1
     assert limits.for_context(strange, "voltage_drop") == ()
+
+
+DIESEL_20 = {"fuel": "diesel", "engine": Engine.of("line", 4, displacement_cc=1968).as_json()}
+
+
+def hauler(owner, plate: str, **facts):
+    """A car of one model; its engine as told."""
+    return cars.add(plate=plate, make="Corvane", model="Hauler 22", by=owner, **facts)
+
+
+def keep(car, owner, high: float, holds_for: str = "car", place: str = "path.strap.drop"):
+    return limits.keep(
+        car=car,
+        procedure="voltage_drop",
+        address_pattern=place,
+        low=None,
+        high=high,
+        unit="V",
+        source="Workshop book, page 12",
+        by=owner,
+        holds_for=holds_for,
+    )
+
+
+def highs(car) -> list[float]:
+    return [chosen.high for chosen in limits.for_context(car, "voltage_drop")]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        DIESEL_20 | {"fuel": "petrol"},
+        DIESEL_20 | {"engine": Engine.of("line", 4, displacement_cc=1598).as_json()},
+        DIESEL_20 | {"engine": Engine.of("line", 5, displacement_cc=1968).as_json()},
+        DIESEL_20 | {"engine": Engine.of("flat", 4, displacement_cc=1968).as_json()},
+        DIESEL_20 | {"engine": Engine.of("line", 4).as_json()},
+        {},
+    ],
+    ids=["fuel", "displacement", "cylinders", "layout", "displacement unknown", "nothing known"],
+)
+def test_a_limit_of_another_engine_of_the_model_is_not_chosen(owner, other) -> None:
+    keep(hauler(owner, "AB12 CDE", **DIESEL_20), owner, 0.15, "engine")
+    assert highs(hauler(owner, "AB12 CDG", **DIESEL_20)) == [0.15]
+    assert highs(hauler(owner, "AB12 CDF", **other)) == []
+
+
+def test_numbering_and_firing_order_make_no_other_engine(owner) -> None:
+    keep(hauler(owner, "AB12 CDE", **DIESEL_20), owner, 0.15, "engine")
+    turned = Engine.of(
+        "line", 4, "from_flywheel", firing_order="1-3-4-2", displacement_cc=1968
+    ).as_json()
+    assert highs(hauler(owner, "AB12 CDF", fuel="diesel", engine=turned)) == [0.15]
+
+
+def test_the_cars_own_limit_goes_first_then_its_engines_then_its_models(owner) -> None:
+    car = hauler(owner, "AB12 CDE", **DIESEL_20)
+    keep(car, owner, 0.19, "model")
+    keep(car, owner, 0.15)
+    keep(car, owner, 0.17, "engine")
+    assert highs(car) == [0.15, 0.17, 0.19]
+    assert highs(hauler(owner, "AB12 CDF", **DIESEL_20)) == [0.17, 0.19]
+    assert highs(hauler(owner, "AB12 CDG")) == [0.19]
+
+
+def test_of_equals_the_limit_for_one_place_goes_before_the_one_for_all(owner) -> None:
+    car = hauler(owner, "AB12 CDE")
+    keep(car, owner, 0.15)
+    keep(car, owner, 0.3, place="path.*.drop")
+    assert highs(car) == [0.15, 0.3]
+
+
+def test_a_limit_replaces_the_one_of_its_own_scope_only(owner) -> None:
+    car = hauler(owner, "AB12 CDE", **DIESEL_20)
+    whole, engine = keep(car, owner, 0.19, "model"), keep(car, owner, 0.17, "engine")
+    car.make = "CORVANE"
+    assert keep(car, owner, 0.2, "model").replaces == whole
+    assert keep(car, owner, 0.18, "engine").replaces == engine
+    assert keep(car, owner, 0.15).replaces is None
+
+
+def test_a_limit_for_an_engine_that_is_not_known_is_refused(owner) -> None:
+    with pytest.raises(limits.LimitRefused, match="enter them with the car"):
+        keep(hauler(owner, "AB12 CDE"), owner, 0.15, "engine")
+
+
+def test_the_engine_is_offered_where_it_is_known(as_owner, owner, van) -> None:
+    known = hauler(owner, "AB12 CDE", **DIESEL_20)
+    text = as_owner.get(page(known)).content.decode()
+    assert "every Corvane Hauler 22 with this engine: diesel, 4 in line, 1968\u00a0cm³" in text
+    unknown = as_owner.get(page(van)).content.decode()
+    assert 'value="engine"' not in unknown
+    assert "enter fuel, layout, cylinders and displacement with the car" in unknown
+
+
+def test_the_page_of_a_limit_says_whose_goes_before_whose(as_owner, owner) -> None:
+    car = hauler(owner, "AB12 CDE", **DIESEL_20)
+    keep(car, owner, 0.15)
+    keep(car, owner, 0.19, "model")
+    text = as_owner.get(page(car)).content.decode()
+    order = text[text.index("Which limit holds") :]
+    said = [
+        "for this car",
+        "at most 0.15\u00a0V",
+        "for its model with this engine: diesel, 4 in line, 1968\u00a0cm³",
+        "for its model, whatever the engine",
+        "at most 0.19\u00a0V",
+        "a published standard",
+        "common practice",
+    ]
+    assert sorted(said, key=order.index) == said
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES.values(), ids=lambda one: one.name)
+def test_no_limit_of_common_practice_hides_a_published_one(procedure) -> None:
+    tags: dict[str, list[str]] = {}
+    for limit in procedure.limits:
+        if limit.source:
+            tags.setdefault(limit.address, []).append(limit.source.tag)
+    for found in tags.values():
+        assert sorted(found, key=["S", "C"].index) == found
 
 
 def test_the_cars_own_limit_goes_before_its_models(as_owner, van) -> None:

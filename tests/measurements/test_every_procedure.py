@@ -87,6 +87,27 @@ def test_cautions_name_danger_and_remedy_and_end_with_the_maker(procedure: Proce
         assert caution.authority.strip(), caution.danger
 
 
+NO_PUBLICATION = {
+    "common practice",
+    "maker's instructions",
+    "the maker's instructions",
+    "local rules",
+    "local rules for electrical work",
+}
+READ = {
+    "occupational limits for carbon monoxide",  # NIOSH, criteria for carbon monoxide, 1972
+    "workplace guidance on electric vehicles",  # HSE, as quoted by others
+}
+
+
+def test_an_authority_whose_text_was_not_at_hand_is_marked_as_from_memory(
+    procedure: Procedure,
+) -> None:
+    for caution in procedure.cautions[:-1]:
+        named = set(caution.authority.split("; ")) - NO_PUBLICATION
+        assert caution.from_memory == bool(named - READ), caution.danger
+
+
 def test_quantities_have_known_units_ranges_and_instruments(procedure: Procedure) -> None:
     for entry in quantities(procedure):
         kind = units.QUANTITIES[entry.quantity]

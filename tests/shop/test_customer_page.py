@@ -6,7 +6,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.actions import customers
+from shop.forms.customers import CustomerForm
 from shop.models import Customer
+from shop.phones import Noted
 
 
 def send(client, customer, **typed):
@@ -40,6 +43,40 @@ def test_several_numbers_one_on_each_line(as_counter, customer):
     ]
 
 
+def test_a_note_beside_a_number_follows_a_comma_and_comes_back(as_counter, customer):
+    send(as_counter, customer, phones="01632 960999, son, evenings\n07700 900123")
+    kept = list(customer.phones.values_list("typed", "note", "e164"))
+    assert kept == [
+        ("01632 960999", "son, evenings", "+441632960999"),
+        ("07700 900123", "", "+447700900123"),
+    ]
+    page = text(as_counter.get(reverse("customer-change", args=[customer.pk])))
+    assert "01632 960999, son, evenings\n07700 900123</textarea>" in page
+    shown = text(as_counter.get(reverse("customer", args=[customer.pk])))
+    assert "01632 960999</a>, son, evenings" in shown
+
+
+def test_saving_the_form_as_it_stands_changes_no_number_and_no_note(as_counter, customer):
+    lines = "01632 960999 work, son, evenings\nask at the bakery"
+    send(as_counter, customer, phones=lines)
+    kept = list(customer.phones.values_list("typed", "note"))
+    form = CustomerForm(customer=Customer.objects.get(pk=customer.pk))
+    send(as_counter, customer, phones=form["phones"].value())
+    assert list(customer.phones.values_list("typed", "note")) == kept
+
+
+def test_a_pause_in_dialling_is_no_note(as_counter, customer):
+    send(as_counter, customer, phones="01632 960999,,4")
+    assert list(customer.phones.values_list("typed", "note")) == [("01632 960999,,4", "")]
+
+
+def test_a_note_stays_when_a_number_is_added_elsewhere(owner, customer):
+    customers.change(customer=customer, by=owner, phones=[Noted("01632 960123", "son, evenings")])
+    customers.change(customer=customer, by=owner, phones=["01632 960123", "07700 900123"])
+    notes = list(customer.phones.values_list("typed", "note"))
+    assert notes == [("01632 960123", "son, evenings"), ("07700 900123", "")]
+
+
 def test_the_numbers_are_shown_as_they_were_typed(as_counter, customer):
     send(as_counter, customer, phones="01632 960999 work\n07700 900123")
     page = text(as_counter.get(reverse("customer-change", args=[customer.pk])))
@@ -65,6 +102,7 @@ def test_a_number_alone_is_a_customer(as_counter, customer):
         ({"name": "a\x00b"}, "unprintable character (U+0000) at position 2"),
         ({"phones": "\n".join(f"01632 9600{n:02d}" for n in range(11))}, "11 numbers; at most 10"),
         ({"phones": "0" * 41}, "is too long for a number"),
+        ({"phones": "01632 960999, " + "x" * 61}, "is too long (60 characters)"),
         ({"mail": "odile at flowers"}, "Enter a valid email address."),
         ({"mail": "x" * 300 + "@x.example"}, "at most 254 characters"),
         ({"address": "x" * 501}, "at most 500 are taken"),

@@ -332,7 +332,65 @@ def test_a_form_sent_again_is_taken(strict, customer):
 
 
 @pytest.mark.parametrize(
-    "origin", [{}, {"HTTP_ORIGIN": "null"}, {"HTTP_ORIGIN": "http://evil.example"}]
+    "says",
+    [{"HTTP_REFERER": "http://testserver/customers/"}, {"HTTP_SEC_FETCH_SITE": "same-origin"}, {}],
+    ids=["referer", "fetch metadata", "nothing"],
+)
+def test_a_browser_without_origin_gets_back_what_was_typed_and_can_send_it(strict, customer, says):
+    url = reverse("customer-change", args=[customer.pk])
+    page = strict.post(url, {"name": "Odile V.", "csrfmiddlewaretoken": "old"}, **says)
+    assert page.status_code == 403
+    customer.refresh_from_db()
+    assert customer.name == "Odile Verhagen"
+    main = page.content.decode().split("<main")[1]
+    fields = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', main))
+    assert strict.post(url, fields, **says).status_code == 302
+    customer.refresh_from_db()
+    assert customer.name == "Odile V."
+
+
+def test_where_nothing_says_whose_page_it_was_what_would_be_sent_is_shown_first(strict, customer):
+    url = reverse("customer-change", args=[customer.pk])
+    page = strict.post(url, {"name": "Odile <V.>", "client_key": "c0ffee"}).content.decode()
+    assert "Send it only if it is what you typed" in page
+    assert "<li>Odile &lt;V.&gt;</li>" in page
+    assert "<li>c0ffee</li>" not in page
+    proven = strict.post(url, {"name": "Odile V."}, **OURS).content.decode()
+    assert "<li>Odile V.</li>" not in proven
+
+
+def test_where_nothing_says_whose_page_it_was_a_stranger_gets_nothing_back(customer):
+    stranger = Client(enforce_csrf_checks=True)
+    answer = stranger.post(reverse("customer-change", args=[customer.pk]), {"name": "planted"})
+    assert answer.status_code == 403
+    assert "planted" not in answer.content.decode()
+
+
+def test_over_an_encrypted_line_a_browser_that_hides_its_page_is_told_so(strict, customer):
+    url = reverse("customer-change", args=[customer.pk])
+    page = strict.post(url, {"name": "Odile V."}, secure=True).content.decode()
+    assert "only if the browser names the page" in page
+    assert "<li>Odile V.</li>" in page
+    assert "Send it again" not in page
+
+
+def test_the_cookie_of_a_session_goes_with_no_form_of_another_site(client, owner, settings):
+    sign_in(client)
+    assert client.cookies[settings.SESSION_COOKIE_NAME]["samesite"] == "Lax"
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [
+        {"HTTP_ORIGIN": "null"},
+        {"HTTP_ORIGIN": "http://evil.example"},
+        {"HTTP_REFERER": "http://evil.example/testserver"},
+        {"HTTP_REFERER": "http://testserver.evil.example/"},
+        {"HTTP_REFERER": "http://[evil"},
+        {"HTTP_SEC_FETCH_SITE": "cross-site"},
+        {"HTTP_SEC_FETCH_SITE": "same-site", "HTTP_REFERER": "http://testserver/"},
+        {"HTTP_ORIGIN": "null", "HTTP_REFERER": "http://testserver/"},
+    ],
 )
 def test_a_form_of_another_site_is_handed_no_token(strict, customer, origin):
     url = reverse("customer-change", args=[customer.pk])

@@ -35,12 +35,17 @@ def test_text_of_any_language_is_kept_as_typed(text):
     assert clean_text(text) == text
 
 
-@pytest.mark.parametrize("bad", ["\x00", "\x07", "\x7f", "\x85", "\ud800", "\ufdd0", "\uffff"])
+@pytest.mark.parametrize("bad", ["\x00", "\x07", "\x7f", "\x85", "\ud800", "\ufdd0", "\ufffd", "\uffff"])
 def test_an_unprintable_character_is_refused_with_its_position(bad):
     with pytest.raises(UnprintableCharacter, match="position 4") as refused:
         clean_text(f"abc{bad}def")
     assert refused.value.position == 4
     assert f"U+{ord(bad):04X}" in str(refused.value)
+
+
+def test_the_position_in_a_line_counts_as_it_was_typed():
+    with pytest.raises(UnprintableCharacter, match="position 6"):
+        clean_line("  abc\x00 ")
 
 
 def test_too_long_a_text_names_length_and_limit():

@@ -115,20 +115,12 @@
   /* --- the form --- */
   const newKey = () =>
     [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  const now = () => {
-    const at = new Date();
-    const offset = -at.getTimezoneOffset();
-    const two = (number) => String(Math.abs(number)).padStart(2, "0");
-    const local = new Date(at.getTime() + offset * 60000).toISOString().slice(0, 19);
-    return `${local}${offset < 0 ? "-" : "+"}${two(Math.trunc(offset / 60))}:${two(offset % 60)}`;
-  };
   const asItem = async (submitter) => {
     const data = new FormData(form, submitter);
     const files = data.getAll("photos").filter((file) => file.size || file.name);
     const subject = form.querySelector("[name=subject]:checked");
     if (!files.length || !subject) return null;
-    const at = now();
-    data.set("device_at", at);
+    const at = data.get("device_at") || new Date().toISOString();
     return {
       key: data.get("client_key") || newKey(), person: shelf.dataset.person, url: form.action, at,
       what: subject.closest("label").textContent.trim(),

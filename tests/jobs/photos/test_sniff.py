@@ -6,6 +6,7 @@ from jobs.photos.refusals import (
     Animation,
     Damaged,
     EmptyFile,
+    HeicUnreadable,
     Incomplete,
     NotAPhoto,
     PhotoRefused,
@@ -35,9 +36,12 @@ from tests.jobs.photos import pictures
         pytest.param(b"II*\0" + b"\0" * 40, NotAPhoto, id="TIFF"),
         pytest.param(b"BM" + b"\0" * 40, NotAPhoto, id="BMP"),
         pytest.param(b"\0\0\0\x18ftypisom" + b"\0" * 20, NotAPhoto, id="video"),
-        pytest.param(b"\0\0\0\x18ftypavif" + b"\0" * 20, NotAPhoto, id="AVIF"),
+        pytest.param(b"\0\0\0\x18ftypavif" + b"\0" * 20, HeicUnreadable, id="AVIF"),
         pytest.param(b"\0\0\0\x18ftypmsf1" + b"\0" * 20, Animation, id="HEIC sequence"),
-        pytest.param(b"\0\0\0\x18ftypheic" + b"\x07" * 40, Incomplete, id="HEIC garbage"),
+        pytest.param(b"\0\0\0\x18ftypheic" + b"\x07" * 40, HeicUnreadable, id="HEIC garbage"),
+        pytest.param(
+            pictures.saved(pictures.quarters(), "HEIF")[:-99], Incomplete, id="HEIC cut off"
+        ),
         pytest.param(b"GIF89a" + b"\x21\xf9\x04" * 20_000, Animation, id="GIF of 20,000 pictures"),
         pytest.param(b"GIF89a" + b"\0" * 40, NotAPhoto, id="GIF"),
         pytest.param(

@@ -11,6 +11,7 @@ from jobs.photos.refusals import (
     Animation,
     Damaged,
     EmptyFile,
+    HeicUnreadable,
     Incomplete,
     NotAPhoto,
     PhotoRefused,
@@ -84,7 +85,7 @@ def hostile():
     yield (
         "HEIC garbage",
         (pictures.box(b"ftyp", b"heic\0\0\0\0mif1heic") + pictures.box(b"meta", b"\7" * 99)),
-        Damaged,
+        HeicUnreadable,
     )
     yield "20 MP that are not there", pictures.png_header(5_000, 4_000), Incomplete
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import signal
 import socket
-import threading
 
 import pypdf
 import pytest
@@ -17,6 +16,7 @@ from jobs.photos import intake, store
 from jobs.process import PdfUnavailable, failures, render
 from jobs.process.pool import HelperEnded, HelperTooSlow
 from tests.jobs.photos import pictures
+from tests.listener import Listener
 from tests.needs import needs
 
 pytestmark = needs("pango")
@@ -100,27 +100,6 @@ def test_a_copy_that_is_gone_is_made_again_for_the_paper(photo):
 
 
 # ------------------------------------------------------------------ what it must not read
-
-
-class Listener:
-    """A web server that would redirect to a file; counts who comes."""
-
-    def __init__(self) -> None:
-        self.socket = socket.create_server(("127.0.0.1", 0))
-        self.port = self.socket.getsockname()[1]
-        self.hits = 0
-        threading.Thread(target=self._serve, daemon=True).start()
-
-    def _serve(self) -> None:
-        while True:
-            try:
-                caller, _ = self.socket.accept()
-            except OSError:
-                return
-            self.hits += 1
-            caller.recv(4096)
-            caller.sendall(b"HTTP/1.1 302 Found\r\nLocation: file:///etc/passwd\r\n\r\n")
-            caller.close()
 
 
 @pytest.fixture

@@ -8,11 +8,11 @@ import re
 import pytest
 
 from jobs import words
-from jobs.actions import findings, runs, tickets
-from jobs.report.pdf import html_of, with_named_marks
+from jobs.actions import findings, photos, runs, tickets
+from jobs.report.pdf import html_of
 from measurements.procedures import PROCEDURES
 from shop.actions import cars
-from tests.jobs.pictures import strap_test
+from tests.jobs.pictures import strap_test, upload
 from tests.jobs.report.conftest import SENTENCE, made
 
 pytestmark = pytest.mark.django_db
@@ -230,16 +230,35 @@ def test_photos_of_the_first_finding_show_whose_car_it_is(report, full):
     assert "The van at our door" in captions
 
 
+def test_a_corrected_tests_photos_stand_with_its_correction(report, ticket, owner):
+    wrong = strap_test(ticket, owner)
+    photos.add_photos(
+        ticket=ticket,
+        uploads=[upload()],
+        subject="connector",
+        by=owner,
+        caption="Green on pin 2",
+        run=wrong.run_link.run,
+    )
+    right = made(ticket, owner, "voltage_drop", "inside_at_40_a", corrects=wrong, why="read wrong")
+    content = report(ticket)
+    shown = {test["no"]: [p["caption"] for p in test["photos"]] for test in content["tests"]}
+    assert shown == {wrong.seq: [], right.seq: ["Green on pin 2"]}
+    findings.add(
+        ticket=ticket,
+        by=owner,
+        certainty="probable",
+        sentence=SENTENCE,
+        advice="no_restriction",
+        rests_on=[right.run_link.run],
+    )
+    (finding,) = report(ticket)["findings"]
+    assert [photo["caption"] for photo in finding["photos"]] == ["Green on pin 2"]
+
+
 # --- the same on page and paper ------------------------------------------------------------------
 
 
 def test_the_page_says_the_same_in_the_same_order_as_the_paper(report, full):
     content = report(full)
     assert text_of(content, for_paper=False) == text_of(content)
-
-
-def test_every_mark_gets_an_alternative_text_and_charts_keep_theirs(report, full):
-    page = with_named_marks(html_of(report(full), for_paper=True), "en")
-    drawings = re.findall(r"<svg\b[^>]*>(.{7})", page, re.DOTALL)
-    assert drawings
-    assert set(drawings) == {"<title>", "<title "}

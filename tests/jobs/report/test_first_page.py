@@ -153,6 +153,44 @@ def test_a_risk_that_finding_and_open_work_share_is_said_once(report, ticket, ow
     assert report(ticket)["short"]["waiting"] == ["The leak can grow. Carpets rot."]
 
 
+def test_an_alteration_that_open_work_puts_back_is_asked_for_once(report, ticket, owner):
+    alteration = alterations.add(ticket=ticket, by=owner, what="Second charging lead").alteration
+    alterations.add(ticket=ticket, by=owner, what="Fan wired to run always")
+    findings.add_open_work(
+        ticket=ticket,
+        by=owner,
+        what="Take off the second charging lead",
+        status="open",
+        puts_back=str(alteration.uid),
+    )
+    assert report(ticket)["short"]["to_do"] == [
+        "Have this put back: fan wired to run always.",
+        "Take off the second charging lead.",
+    ]
+
+
+def test_done_work_hides_no_alteration_that_is_still_on(report, ticket, owner):
+    alteration = alterations.add(ticket=ticket, by=owner, what="Second charging lead").alteration
+    findings.add_open_work(
+        ticket=ticket, by=owner, what="Take it off", status="done", puts_back=str(alteration.uid)
+    )
+    assert report(ticket)["short"]["to_do"] == ["Have this put back: second charging lead."]
+
+
+def test_a_step_that_a_finding_names_is_not_repeated_as_open_work(report, ticket, owner):
+    findings.add(
+        ticket=ticket,
+        by=owner,
+        certainty="suspected",
+        sentence="The hose leaks.",
+        advice="no_restriction",
+        facts={"to_do": "Renew the hose. Dry the carpet."},
+    )
+    for what in ("dry the carpet", "Dry the boot"):
+        findings.add_open_work(ticket=ticket, by=owner, what=what, status="open")
+    assert report(ticket)["short"]["to_do"] == ["Renew the hose. Dry the carpet.", "Dry the boot."]
+
+
 # --- whether it happened while we tested ---------------------------------------------------------
 
 

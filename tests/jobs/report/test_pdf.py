@@ -12,19 +12,28 @@ from collections import Counter
 
 import pytest
 from django.conf import settings
+from django.template.loader import render_to_string
 from django.urls import reverse
+from PIL import Image
 
 from jobs.actions import findings, reports, tickets
+from jobs.actions.logo import keep_logo
 from jobs.photos import store
 from jobs.process import PdfUnavailable, render
+from jobs.report.paper import on_paper
 from jobs.report.pdf import html_of, pdf_of
 from shop.actions import cars, customers
-from tests.jobs.pictures import TAKEN_AT
+from shop.templatetags.look import styles
+from tests.jobs.papers import tagged
+from tests.jobs.pictures import TAKEN_AT, picture, telling_picture, upload
 from tests.needs import needs
 
 pytestmark = [pytest.mark.django_db, needs("pango")]
 
 A4, LETTER = (595, 842), (612, 792)
+FOOT_MM = 21
+TALLEST_HOLE_MM = 78
+"""Nothing that can't be parted is taller: the before-and-after chart of nine points."""
 
 
 def read(pdf: bytes):
@@ -44,25 +53,6 @@ def outline_of(items, depth: int = 1) -> list[tuple[int, str]]:
             found += outline_of(item, depth + 1)
         else:
             found.append((depth, item.title))
-    return found
-
-
-def tagged(reader) -> list[tuple[str, object]]:
-    """Kind and alternative text of every element of the structure tree."""
-    found = []
-
-    def walk(node) -> None:
-        node = node.get_object() if hasattr(node, "get_object") else node
-        if isinstance(node, list):
-            for child in node:
-                walk(child)
-        elif hasattr(node, "get"):
-            if node.get("/S"):
-                found.append((str(node["/S"]), node.get("/Alt")))
-            if node.get("/K") is not None:
-                walk(node["/K"])
-
-    walk(reader.trailer["/Root"]["/StructTreeRoot"])
     return found
 
 
@@ -146,13 +136,18 @@ def test_only_the_chosen_photos_are_in_it(pdf):
     assert len(images) == 3
 
 
+def camera_data_in(*data: bytes) -> bool:
+    """Whether a camera's time or its block of data (place and all) stands in any of it. Marks of
+    three letters would be found in compressed bytes by chance."""
+    marks = (TAKEN_AT.encode(), b"Exif\x00\x00", b"GPSLatitude")
+    return any(mark in part for mark in marks for part in data)
+
+
 def test_nothing_of_the_camera_is_in_it(pdf, full):
     telling = full.photos.get(had_location=True)
     original = store.original_path(settings.PHOTO_FOLDER, telling.blob_id).read_bytes()
-    assert TAKEN_AT.encode() in original
-    plain = pdf + b"".join(_streams(read(pdf)))
-    for mark in (TAKEN_AT.encode(), b"Exif", b"GPS"):
-        assert mark not in plain
+    assert camera_data_in(original)
+    assert not camera_data_in(pdf, *_streams(read(pdf)))
 
 
 def _streams(reader):
@@ -164,6 +159,53 @@ def _streams(reader):
             yield found._data
             if found.get("/Filter") == "/FlateDecode":
                 yield found.get_data()
+
+
+def sign_with_camera_data() -> bytes:
+    """A shop's sign, photographed with place and time."""
+    out = io.BytesIO()
+    exif = Image.open(io.BytesIO(telling_picture())).info["exif"]
+    Image.new("RGB", (200, 80), "crimson").save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+def test_a_shop_with_a_logo_has_it_on_the_first_page_alone(report, repaired, shop, owner):
+    keep_logo(upload=upload(sign_with_camera_data()), by=owner)
+    shop.refresh_from_db()
+    pdf = read(pdf_of(report(repaired)))
+    (logo,) = [image for image in pdf.pages[0].images if image.image.size == (200, 80)]
+    assert logo.image.convert("RGB").getpixel((99, 39)) == pytest.approx((220, 20, 60), abs=4)
+    drawing = f"/{logo.name.rpartition('.')[0]} Do".encode()
+    assert [drawing in page.get_contents().get_data() for page in pdf.pages] == [
+        True, *(False for _page in pdf.pages[1:])
+    ]  # fmt: skip
+    figures = [alt for kind, alt in tagged(pdf) if kind == "/Figure"]
+    assert figures[0] == "Sign of Kestrel Yard Repairs"
+    assert all(figures)
+
+
+def test_nothing_of_the_logos_camera_is_in_it(report, ticket, shop, owner):
+    sign = sign_with_camera_data()
+    assert camera_data_in(sign)
+    keep_logo(upload=upload(sign), by=owner)
+    shop.refresh_from_db()
+    pdf = pdf_of(report(ticket))
+    assert not camera_data_in(pdf, *_streams(read(pdf)))
+
+
+def test_a_shop_without_a_logo_has_no_place_for_one(pdf, content):
+    assert content["shop"]["logo"] in (None, "")
+    figures = [alt for kind, alt in tagged(read(pdf)) if kind == "/Figure"]
+    assert not any(alt.startswith("Sign of") for alt in figures)
+    assert text_of(read(pdf)).startswith("Kestrel Yard Repairs 4 Ropewalk, Tarnsea")
+
+
+def test_a_report_issued_with_a_logo_keeps_it_when_the_shop_takes_another(repaired, shop, owner):
+    first = keep_logo(upload=upload(telling_picture()), by=owner)
+    shop.refresh_from_db()
+    issued = reports.issue(ticket=repaired, profile=shop, by=owner)
+    keep_logo(upload=upload(picture(colour="crimson")), by=owner)
+    assert json.loads(issued.content)["shop"]["logo"] == first
 
 
 def test_it_has_no_attachment_script_or_link_out(pdf):
@@ -194,6 +236,47 @@ def test_the_paper_says_what_the_page_says(content, pdf):
 def test_the_same_content_gives_the_same_text(content, pdf):
     again = read(pdf_of(content))
     assert text_of(again) == text_of(read(pdf))
+
+
+# --- where pages break ---------------------------------------------------------------------------
+
+ROWS = [{"label": f"point {n}", "before": "14.1 V", "after": "14.2 V"} for n in range(1, 10)]
+TALL = '<svg width="320" height="342" viewBox="0 0 320 342" role="img"><title>drawn</title></svg>'
+
+
+def before_and_after(filled_mm: int) -> list[list[tuple[str, float]]]:
+    """The texts of each page, with their heights above the page's foot in mm: so much of the first
+    page is taken, then come a table of nine points and their chart."""
+    table = render_to_string("_ba.html", {"rows": ROWS, "caption": "charging", "what": "point"})
+    paper = on_paper(
+        f"""<html><head>{styles("report")}<title>x</title></head><body class="report">
+        <div class="sheet"><div style="height: {filled_mm}mm"></div><div class="row">
+        <div class="found">{table}<figure class="chart">{TALL}<figcaption>the chart</figcaption>
+        </figure><p>what follows</p></div></div></div></body></html>""",
+        language="en",
+    )
+    pages = []
+    for page in read(render(paper.html, made=paper.made, language="en")).pages:
+        found: list[tuple[str, float]] = []
+
+        def visit(text, place, matrix, _font, _size, found=found) -> None:
+            if text.strip() and not re.search(r"\d+ of \d+", text):
+                height = place[1] * matrix[4] + place[3] * matrix[5] + place[5]
+                found.append((text.strip(), height / 72 * 25.4))
+
+        page.extract_text(visitor_text=visit)
+        pages.append(found)
+    return pages
+
+
+@pytest.mark.parametrize("filled_mm", range(100, 251, 10))
+def test_a_table_and_a_tall_chart_leave_no_hole_and_no_row_alone(filled_mm):
+    pages = before_and_after(filled_mm)
+    on_first = sum(text.startswith("point ") for text, _height in pages[0])
+    assert on_first not in {1, 8}
+    lowest = min((height for _text, height in pages[0]), default=A4[1] / 72 * 25.4 - filled_mm)
+    if len(pages) > 1:
+        assert lowest - FOOT_MM < TALLEST_HOLE_MM
 
 
 # --- what people type ----------------------------------------------------------------------------
