@@ -18,12 +18,16 @@ from measurements.core import chart, decision, units
 from measurements.core.assessment import Figure, VerdictOutcome
 from measurements.core.procedure import Driving
 from measurements.core.readings import Reading
+from measurements.core.typed import with_unit
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
 from shop.models import Profile
 
 ON_PAGE, ON_PAPER = "var(--paper)", "#ffffff"
 MOST_KEY_ROWS = 4
+OVERDUE = "*"
+"""Beside a reading: its instrument's calibration was due."""
+
 _WORST = ("outside", "cannot_tell", "within", "no_limit")
 
 Row = dict[str, Any]
@@ -221,6 +225,11 @@ def _table(
 ) -> ReadingsTable:
     used = {row["tag"] for row in rows}
     notes = [{"tag": tag, "text": f"{text}."} for text, tag in tags.items() if tag in used]
+    late = dict.fromkeys(row["overdue"] for row in rows if row["overdue"])
+    notes += [{"tag": OVERDUE, "text": text} for text in late]
+    if converted := [f"{row['label']}, {row['read_as']}" for row in rows if row["read_as"]]:
+        text = _("Converted; what was read: %(rows)s.") % {"rows": "; ".join(converted)}
+        notes.append({"tag": "", "text": text})
     return ReadingsTable(
         caption=f"{title}: {what}",
         what=capfirst(what),
@@ -261,6 +270,8 @@ def _row(
         "unit": reading.unit,
         "full_label": capfirst(label),
         "u": half,
+        "read_as": _read_as(reading),
+        "overdue": _overdue(found, reading),
         "limit": _limit(verdict, reading.unit) if verdict else "",
         "tag": tags.get(source.words, "") if source else "",
         "strip": _strip(verdict) if verdict else "",
@@ -269,6 +280,27 @@ def _row(
         "common": bool(source and source.tag == "C"),
         "total": False,
     }
+
+
+def _overdue(found: Recorded, reading: Reading) -> str:
+    """That the instrument's calibration was due before the day of the test; "" where it was not,
+    where no day was entered, and where the day of the test is not stored."""
+    for instrument in found.context.instruments.values():
+        due = instrument.calibration_due
+        if reading.instrument == instrument.name and due and due < found.context.measured_on:
+            return _("read with %(name)s, whose calibration was due on %(day)s.") % {
+                "name": instrument.name,
+                "day": due,
+            }
+    return ""
+
+
+def _read_as(reading: Reading) -> str:
+    """What was typed, where the value is shown with other figures; "" where it is not."""
+    typed = reading.typed_unit and units.unit_symbol(reading.quantity, reading.typed_unit)
+    if not typed or units.moves_the_point_only(reading.quantity, typed, reading.unit):
+        return ""
+    return with_unit(reading.typed.strip(), reading.typed_unit)
 
 
 def _joined(text: str, unit: str) -> str:
@@ -457,6 +489,11 @@ def value_words(found: Recorded, reading: Reading) -> str:
         return _("yes") if reading.value else _("no")
     if key in found.words.choices:
         return str(found.words.choices[key].get(str(reading.value), reading.value))
+    if reading.quantity and (typed := _read_as(reading)):
+        return _("%(value)s, converted from %(typed)s") % {
+            "value": reading.understood,
+            "typed": typed,
+        }
     return reading.understood
 
 

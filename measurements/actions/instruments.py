@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from django.db import transaction
@@ -10,7 +11,7 @@ from django.utils import timezone
 
 from measurements.core import instruments as core
 from measurements.core.procedure import Procedure, Quantity, fields_of
-from measurements.models import Instrument
+from measurements.models import Instrument, InstrumentCheck
 from shop.models import Person
 
 
@@ -47,6 +48,33 @@ def take_back(*, instrument: Instrument, by: Person) -> Instrument:
     instrument.retired_at = None
     instrument.save()
     return instrument
+
+
+def note_check(
+    *, instrument: Instrument, checked_on: date, good: bool, how: str, by: Person
+) -> InstrumentCheck:
+    """Note that an instrument was held against something known, and whether it agreed."""
+    check = InstrumentCheck(
+        instrument=instrument,
+        checked_on=checked_on,
+        good=good,
+        how=how,
+        by=by,
+        at=timezone.now(),
+    )
+    check.save()
+    return check
+
+
+def in_doubt(instrument: Instrument) -> tuple[InstrumentCheck | None, date | None]:
+    """The check that found it wrong, and the day of the last good one before; (None, None) while
+    the latest check was good or there is none. Tests after that day are in doubt."""
+    checks = list(instrument.checks.all())
+    if not checks or checks[0].good:
+        return None, None
+    good = next((check for check in checks if check.good), None)
+    wrong = [check for check in checks[: checks.index(good) if good else None] if not check.good]
+    return wrong[-1], good.checked_on if good else None
 
 
 def _keep(instrument: Instrument) -> Instrument:

@@ -136,3 +136,24 @@ class InstrumentForm(forms.Form):
                 "is_typical",
             )
         }
+
+
+class CheckForm(forms.Form):
+    """An instrument was held against something known."""
+
+    checked_on = Day(label=_("Day"), ahead=timedelta(0), required=True)
+    good = forms.ChoiceField(
+        label=_("What it showed"),
+        choices=[("yes", _("it agreed, within its accuracy")), ("no", _("it was wrong"))],
+        widget=forms.RadioSelect,
+    )
+    how = Line(
+        label=_("Against what, and what it read"),
+        limit=200,
+        help_text=_("For instance: a fresh reference of 9.00 V, it read 9.01 V."),
+        error_messages={"required": _("Say against what: without it the check proves nothing.")},
+    )
+
+    def facts(self) -> dict[str, Any]:
+        """What the action takes."""
+        return self.cleaned_data | {"good": self.cleaned_data["good"] == "yes"}

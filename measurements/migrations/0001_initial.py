@@ -144,4 +144,19 @@ class Migration(migrations.Migration):
             model_name='figure',
             constraint=models.UniqueConstraint(fields=('run', 'key'), name='figure_once_per_key'),
         ),
+        migrations.CreateModel(
+            name='InstrumentCheck',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('checked_on', models.DateField()),
+                ('good', models.BooleanField()),
+                ('how', models.CharField(max_length=200)),
+                ('at', models.DateTimeField()),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('instrument', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='measurements.instrument')),
+            ],
+            options={
+                'ordering': ['-checked_on', '-id'],
+            },
+        ),
     ]

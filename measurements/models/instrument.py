@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+
+from shop.append_only import AppendOnly
 
 
 class InstrumentQuerySet(models.QuerySet):
@@ -45,3 +48,21 @@ class Instrument(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class InstrumentCheck(AppendOnly):
+    """An instrument held against something known: it was found good, or wrong. `how` says against
+    what, and what it showed."""
+
+    instrument = models.ForeignKey(Instrument, models.PROTECT, related_name="checks")
+    checked_on = models.DateField()
+    good = models.BooleanField()
+    how = models.CharField(max_length=200)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-checked_on", "-id"]
+
+    def __str__(self) -> str:
+        return f"{self.instrument}, {self.checked_on}"
