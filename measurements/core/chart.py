@@ -10,7 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from measurements.core.charts import cylinders, level, lines, pairs, path
+from measurements.core.charts import (
+    candidates,
+    corners,
+    cylinders,
+    engine,
+    level,
+    lines,
+    pairs,
+    path,
+    scale,
+    tally,
+)
 from measurements.core.charts.marks import Side, certainty_line, limit_strip, verdict_glyph
 from measurements.core.charts.sheet import ChartError, Sheet, number, ticks
 
@@ -30,7 +41,12 @@ _DRAWERS: Mapping[str, Callable[[Mapping[str, Any], Mapping[str, Any], str], She
     "lines": lines.draw,
     "pairs": pairs.draw,
     "cylinders": cylinders.draw,
+    "corners": corners.draw,
+    "engine": engine.draw,
     "level": level.draw,
+    "scale": scale.draw,
+    "tally": tally.draw,
+    "candidates": candidates.draw,
 }
 
 

@@ -35,6 +35,16 @@ class Car:
     drive: str = ""
     engine: Engine = Engine()
 
+    @property
+    def has_engine(self) -> bool:
+        """Something burns in it; true too where the fuel is not known."""
+        return self.fuel not in ("electric", "fuel_cell")
+
+    @property
+    def is_diesel(self) -> bool:
+        """It is known to burn diesel."""
+        return self.fuel in ("diesel", "diesel_hybrid")
+
 
 @dataclass(frozen=True)
 class Ambient:

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 KINDS: Mapping[str, tuple[str, str]] = {
     "multimeter": ("multimeter, volts", "voltage"),
     "multimeter_ac": ("multimeter, alternating volts", "voltage"),
+    "multimeter_mv": ("multimeter, millivolts", "voltage"),
     "clamp_ammeter": ("clamp meter, amperes", "current"),
+    "fine_ammeter": ("ammeter for small currents, in series or a fine clamp", "current"),
     "ohmmeter": ("multimeter, ohms", "resistance"),
     "battery_tester": ("battery tester, volts", "voltage"),
     "pressure_tester": ("cooling-system pressure tester", "gauge_pressure"),
@@ -95,6 +97,8 @@ _DEFAULTS = {
     for instrument in (
         _typical("multimeter", "±(0.5 % + 3 counts)", (6, 0.001), (60, 0.01), (600, 0.1)),
         _typical("multimeter_ac", "±(1.0 % + 5 counts)", (6, 0.001), (60, 0.01), (600, 0.1)),
+        _typical("multimeter_mv", "±(0.5 % + 3 counts)", (0.06, 0.00001), (0.6, 0.0001)),
+        _typical("fine_ammeter", "±(1.0 % + 3 counts)", (6, 0.001), (10, 0.01)),
         _typical("clamp_ammeter", "±(2 % + 5 counts)", (60, 0.01), (600, 0.1), (2000, 1)),
         _typical("ohmmeter", "±(0.9 % + 3 counts)", (600, 0.1), (6e3, 1), (6e4, 10), (6e5, 100)),
         _typical("battery_tester", "±(0.5 % + 2 counts)", (30, 0.01)),

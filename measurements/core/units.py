@@ -34,6 +34,7 @@ centimetre = 0.01 * metre
 kilometre = 1000 * metre
 inch = 0.0254 * metre
 thou = 0.001 * inch
+thirty_second = 0.03125 * inch
 mile = 1609.344 * metre
 second = [time]
 minute = 60 * second
@@ -82,6 +83,8 @@ degree_of_angle = 0.017453292519943295 * radian
 square_millimetre = millimetre ** 2
 metre_per_kilometre = metre / kilometre
 arc_minute = degree_of_angle / 60
+hertz = 1 / second
+each_minute = 1 / minute
 """
 
 
@@ -214,8 +217,23 @@ _KINDS = (
         "length",
         "length",
         "mm",
-        {"mm": "millimetre", "cm": "centimetre", "m": "metre", "in": "inch", "thou": "thou"},
-        {'"': "in", "inch": "in", "″": "in", "thousandths": "thou"},
+        {
+            "mm": "millimetre",
+            "cm": "centimetre",
+            "m": "metre",
+            "in": "inch",
+            "thou": "thou",
+            "/32 in": "thirty_second",
+        },
+        {
+            '"': "in",
+            "inch": "in",
+            "″": "in",
+            "thousandths": "thou",
+            "/32": "/32 in",
+            "/32in": "/32 in",
+            '/32"': "/32 in",
+        },
         {"us": "in"},
     ),
     QuantityKind(
@@ -330,6 +348,10 @@ _KINDS = (
         {"mm²": "square_millimetre"},
         {"mm2": "mm²", "sqmm": "mm²", "qmm": "mm²"},
     ),
+    QuantityKind(
+        "frequency", "frequency", "Hz", {"Hz": "hertz", "1/min": "each_minute"}, {"/s": "Hz"}
+    ),
+    QuantityKind("gear_ratio", "gear ratio", "", {"": "whole"}),
     QuantityKind("side_slip", "side slip", "m/km", {"m/km": "metre_per_kilometre"}),
     QuantityKind("count", "number", "", {"": "whole"}),
 )
@@ -482,5 +504,5 @@ def show_value(
 
 
 def _with_unit(text: str, unit: str) -> str:
-    gap = "" if unit in ("°", "′", "") else "\u00a0"
+    gap = "" if unit in ("°", "′", "", "/32 in") else "\u00a0"
     return f"{text}{gap}{unit}"
