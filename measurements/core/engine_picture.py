@@ -71,8 +71,8 @@ def engine_chart(
 
     cylinders: in block order, each with `label`, `bank` from 0 and `marked`, and as far as known
     `dry`, `dry_u`, `wet` (in `unit`), `leak` (per cent), `air` (codes of the drawing), `air_word`
-    (short), `air_said`, and `plug`; limit: pressure in `unit` below which a bore is hatched, which
-    is `share` of the highest.
+    and `air_more` (short), `air_said`, and `plug`; limit: pressure in `unit` below which a bore is
+    hatched, which is `share` of the highest.
     """
     drawn = [dict(one) for one in cylinders]
     oiled = any(one.get("wet") is not None for one in drawn)

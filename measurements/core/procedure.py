@@ -213,6 +213,38 @@ class RowOf(Field):
     grids: tuple[str, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class QuantityBy(Field):
+    """A measured value of the quantity that a given choice says; its codes are quantities.
+
+    by: key of that choice; possible: quantity -> bounds as in `Quantity`.
+    """
+
+    by: str
+    possible: Mapping[str, Bounds]
+
+    def of(self, quantity: str) -> Quantity | None:
+        """The field once the quantity is known; None for one that it does not take."""
+        if quantity not in self.possible:
+            return None
+        return Quantity(
+            key=self.key,
+            label=self.label,
+            help=self.help,
+            needed=self.needed,
+            origin=self.origin,
+            finer=self.finer,
+            quantity=quantity,
+            possible=self.possible[quantity],
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Handed(Field):
+    """A file that is handed over, typed as the key under which the caller has it: the SHA-256 of
+    its bytes, or on the command line its path beside the readings file."""
+
+
 # --- axes: what the rows of a grid are --------------------------------------------------------
 
 
@@ -338,17 +370,32 @@ class Product:
 class File:
     """A file of columns, such as a data log; its rows say which column of the file is what.
 
-    rows: what a column can be, with facts {"quantity": ...}; each has the fields `source` (name or
-    number of the column in the file) and `unit`. The file itself is typed as `<grid>.file`, the
-    name under which the caller gives its columns (`Readings.files`).
+    rows: what a column can be, with facts {"quantity": key of a quantity} or {"quantity_by": key of
+    a given choice whose codes are quantities}, {"switch": True} where it may be logged as on and
+    off, and {"headings": words that stand for it} for a first guess. Each row has the fields
+    `source` (heading or number of the column) and `unit`. The file itself is typed as
+    `<grid>.file`, the key under which the caller gives it to `readings.validate`, with its name
+    beside it as `<grid>.called`; the columns read from it are `Readings.logs[<grid>]`.
     """
 
     rows: tuple[Row, ...]
+    file: Handed = field(default_factory=lambda: Handed(key="file", label="the file", needed=True))
+    called: Text = field(
+        default_factory=lambda: Text(
+            key="called", label="name of the file", longest=120, origin="told"
+        )
+    )
+    source: Text = field(
+        default_factory=lambda: Text(
+            key="source", label="column of the file", longest=80, needed=True
+        )
+    )
+    unit: Text = field(default_factory=lambda: Text(key="unit", label="its unit", longest=20))
 
 
 Axis = Fixed | OfCar | Free | Conditions | Series | Dated | Pairs | Product | File
 
-COLLECTED = (Fixed, OfCar, Free, Conditions, Series, Dated, Pairs, Product)
+COLLECTED = (Fixed, OfCar, Free, Conditions, Series, Dated, Pairs, Product, File)
 """Axis kinds that `core.readings` can collect; a procedure may use no other yet."""
 
 
@@ -592,4 +639,6 @@ def fields_of(grid: Grid, row: Row | None = None) -> tuple[Field, ...]:
         return (*own, *grid.columns)
     if isinstance(axis, Pairs):
         return (axis.left, axis.right, *grid.columns)
+    if isinstance(axis, File):
+        return (axis.source, axis.unit, *grid.columns)
     return grid.columns

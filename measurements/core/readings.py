@@ -10,7 +10,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
@@ -19,6 +19,17 @@ from measurements.core import typed as typed_text
 from measurements.core import uncertainty, units
 from measurements.core.context import Context
 from measurements.core.instruments import Instrument
+from measurements.core.logs.file import (
+    SWITCH,
+    Files,
+    LogFile,
+    has_times_of_day,
+    place_of,
+    unit_in_file,
+    units_of,
+    wanted_as,
+)
+from measurements.core.logs.text import LogRefused
 from measurements.core.procedure import (
     Bounds,
     Choice,
@@ -28,16 +39,19 @@ from measurements.core.procedure import (
     Date,
     Dated,
     Field,
+    File,
     Fixed,
     Flag,
     Free,
     Grid,
+    Handed,
     Odometer,
     OfCar,
     Pairs,
     Procedure,
     Product,
     Quantity,
+    QuantityBy,
     Row,
     RowOf,
     Series,
@@ -48,6 +62,8 @@ from measurements.core.procedure import (
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
+
+    from measurements.core.logs.columns import LogColumns
 
 Typing = Mapping[str, Any]
 """Address -> text, or (text, unit)."""
@@ -156,13 +172,17 @@ class RowReadings:
 
 @dataclass(frozen=True)
 class Readings:
-    """All readings of a run, by address, with the rows that the form had."""
+    """All readings of a run, by address, with the rows that the form had.
+
+    logs: grid of a file -> the columns that were read from it; never stored, read again.
+    """
 
     by_address: Mapping[str, Reading]
     grid_rows: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
     unticked: tuple[str, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)
     missing: tuple[str, ...] = ()
+    logs: Mapping[str, LogColumns] = field(default_factory=dict, compare=False, repr=False)
     _gains: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def __iter__(self) -> Iterator[Reading]:
@@ -278,7 +298,7 @@ _EXTRA_LABEL = {
 def rows_of(grid: Grid, context: Context, typed: Typing, more: int = 0) -> tuple[Row, ...]:
     """The rows that the grid has for this car and for what was typed so far; `more` empty ones."""
     axis = grid.axis
-    if isinstance(axis, Fixed):
+    if isinstance(axis, (Fixed, File)):
         return axis.rows
     if isinstance(axis, OfCar):
         return _rows_of_car(axis, context)
@@ -416,7 +436,10 @@ def layout(
     typed: Typing | None = None,
     more: Mapping[str, int] | None = None,
 ) -> Layout:
-    """The form of a procedure. `typed` decides presets and rows, `more` adds empty rows by grid."""
+    """The form of a procedure. `typed` decides presets and rows, `more` adds empty rows by grid.
+
+    A file stands before the rows of its grid, as a row of its own.
+    """
     from measurements.core.judging import span_for
 
     typed, more = typed or {}, more or {}
@@ -428,7 +451,7 @@ def layout(
     )
     given = tuple(
         _slot(
-            entry,
+            _of_quantity(entry, procedure, chosen),
             f"given.{entry.key}",
             context,
             span=span_for(procedure, f"given.{entry.key}", context, readings),
@@ -438,7 +461,7 @@ def layout(
     grids = []
     for grid in procedure.grids:
         rows = rows_of(grid, context, chosen, more.get(grid.key, 0))
-        built = []
+        built = _file_row(grid, context)
         for row in rows:
             label = readings.names.get(f"{grid.key}.{row.code}", row.label)
             whole = RowReadings(grid.key, row, label, readings)
@@ -451,6 +474,15 @@ def layout(
             built.append(RowSlots(row, label, tuple(slots)))
         grids.append(GridLayout(grid, tuple(built), _can_add(grid, rows)))
     return Layout(given, ready, tuple(grids))
+
+
+def _file_row(grid: Grid, context: Context) -> list[RowSlots]:
+    """The file itself, where the rows are its columns."""
+    if not isinstance(grid.axis, File):
+        return []
+    fields = (grid.axis.file, grid.axis.called)
+    slots = tuple(_slot(entry, f"{grid.key}.{entry.key}", context) for entry in fields)
+    return [RowSlots(Row("file", grid.axis.file.label), grid.axis.file.label, slots)]
 
 
 def _can_add(grid: Grid, rows: tuple[Row, ...]) -> bool:
@@ -494,11 +526,14 @@ class RefusedError(ValueError):
     """A field's content cannot be taken; the message says what is allowed."""
 
 
-def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
+def validate(
+    procedure: Procedure, typed: Typing, context: Context, files: Files | None = None
+) -> Checked:
     """Understand everything that was typed for a procedure on this car.
 
     Nothing is lost: a refused text is quoted in its fault, an improbable value stands with a
-    question. Blank entries count as not given.
+    question. Blank entries count as not given. files: what was handed over, by the key that is
+    typed for it; without them no file is looked at.
     """
     entries, faults = _entries(typed)
     chosen = _choices_as_codes(procedure, entries)
@@ -522,10 +557,14 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
 
     for item in procedure.preconditions:
         take(Flag(key=item.code, label=item.text), f"ready.{item.code}", item.text)
-    for entry in procedure.given:
+    for declared in procedure.given:
+        entry = _of_quantity(declared, procedure, chosen)
         take(entry, f"given.{entry.key}", entry.label, procedure.handling_u.get(entry.key, 0.0))
     names: dict[str, str] = {}
     for grid in procedure.grids:
+        if isinstance(grid.axis, File):
+            for entry in (grid.axis.file, grid.axis.called):
+                take(entry, f"{grid.key}.{entry.key}", entry.label)
         for row in grid_rows[grid.key]:
             label = row.label
             for declared in fields_of(grid, row):
@@ -549,13 +588,20 @@ def validate(procedure: Procedure, typed: Typing, context: Context) -> Checked:
             )
     faults += _times_rising(procedure, grid_rows, readings)
     faults += _days_in_order(procedure, grid_rows, readings, context)
+    logs = {}
+    for grid in procedure.grids:
+        if isinstance(grid.axis, File):
+            columns, wrong = _columns_of(grid, grid.axis, readings, chosen, files)
+            faults += wrong
+            if columns is not None:
+                logs[grid.key] = columns
     unticked = tuple(
         item.code
         for item in procedure.preconditions
         if not (f"ready.{item.code}" in readings and readings[f"ready.{item.code}"].value is True)
     )
     missing = _missing(procedure, grid_rows, readings)
-    found = Readings(readings, grid_rows, unticked, names, missing)
+    found = Readings(readings, grid_rows, unticked, names, missing, logs)
     return Checked(found, tuple(faults), entries)
 
 
@@ -583,6 +629,92 @@ def _resolved(
         finer=entry.finer,
         choices=offered,
     )
+
+
+def _of_quantity(entry: Field, procedure: Procedure, chosen: Typing) -> Field:
+    """The field as it can be filled now: with the quantity that a choice names, if it is made."""
+    if not isinstance(entry, QuantityBy):
+        return entry
+    return entry.of(_chosen_code(procedure, entry.by, chosen)) or entry
+
+
+def _chosen_code(procedure: Procedure, key: str, chosen: Typing) -> str:
+    """The code of a given choice, its default where it is empty. `chosen`: with codes as text."""
+    choice = next((entry for entry in procedure.given if entry.key == key), None)
+    return _choice_typed(chosen, key) or getattr(choice, "default", "")
+
+
+def quantity_of(row: Row, chosen: Typing) -> str:
+    """The quantity of a file's column, "" while the choice that names it is not made.
+
+    chosen: typed text, the choice by its code.
+    """
+    by = row.facts.get("quantity_by")
+    found = _choice_typed(chosen, by) if by else row.facts.get("quantity", "")
+    return found if found in units.QUANTITIES else ""
+
+
+def _columns_of(
+    grid: Grid, axis: File, readings: dict[str, Reading], chosen: Typing, files: Files | None
+) -> tuple[LogColumns | None, list[Fault]]:
+    """The columns of a grid's file as they are assigned, and what stops reading them. What is
+    refused is left out of the readings. None without a file, or while a needed column lacks."""
+    faults: list[Fault] = []
+
+    def refuse(address: str, text: str) -> None:
+        typed = readings.pop(address).typed if address in readings else ""
+        faults.append(Fault(address, "refused", text, typed))
+
+    at_file = f"{grid.key}.{axis.file.key}"
+    handed = readings.get(at_file)
+    file = (files or {}).get(str(handed.value)) if handed else None
+    if handed and files is not None and not isinstance(file, LogFile):
+        refuse(at_file, str(file or "There is no such file here: choose it again."))
+    wanted, logged_in = {}, {}
+    for row in axis.rows:
+        at_source, at_unit = (
+            f"{grid.key}.{row.code}.{entry.key}" for entry in (axis.source, axis.unit)
+        )
+        quantity, switch = quantity_of(row, chosen), bool(row.facts.get("switch"))
+        unit = ""
+        if quantity and at_unit in readings:
+            try:
+                unit = _column_unit(quantity, str(readings[at_unit].value), switch)
+            except units.UnknownUnitError as problem:
+                refuse(at_unit, f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+                continue
+        if not isinstance(file, LogFile) or not quantity or at_source not in readings:
+            continue
+        try:
+            place = place_of(file.text, str(readings[at_source].value))
+        except LogRefused as problem:
+            refuse(at_source, str(problem))
+            continue
+        timed = quantity == "time" and has_times_of_day(file.text, place)
+        unit = unit or unit_in_file(file.text, place, quantity)
+        if not unit and not timed:
+            offered = ", ".join(units_of(quantity, switch=switch))
+            text = "The file does not say in which unit “{}” is: choose one of {}."
+            refuse(at_unit, text.format(file.text.headings[place], offered))
+            continue
+        stored = units.QUANTITIES[quantity].unit
+        wanted[row.code] = wanted_as(place, quantity, stored if timed else unit)
+        logged_in[row.code] = "" if timed else unit
+    needed = {row.code for row in axis.rows if not row.optional}
+    if not isinstance(file, LogFile) or faults or not needed <= wanted.keys():
+        return None, faults
+    try:
+        return replace(file.read(wanted), units=logged_in), faults
+    except LogRefused as problem:
+        refuse(at_file, str(problem))
+        return None, faults
+
+
+def _column_unit(quantity: str, text: str, switch: bool) -> str:
+    """Our symbol for the unit of a column."""
+    if switch and "".join(text.split()).lower() in (SWITCH, "on/off"):
+        return SWITCH
+    return units.unit_symbol(quantity, text)
 
 
 def _days_in_order(
@@ -670,6 +802,8 @@ def _missing(
         if entry.needed and f"given.{entry.key}" not in readings
     ]
     for grid in procedure.grids:
+        if isinstance(grid.axis, File) and f"{grid.key}.{grid.axis.file.key}" not in readings:
+            lacking.append(f"{grid.key}.{grid.axis.file.key}")
         for row in grid_rows[grid.key]:
             begun = any(f"{grid.key}.{row.code}.{c.key}" in readings for c in fields_of(grid, row))
             if row.optional and not begun:
@@ -714,6 +848,9 @@ def _times_rising(
     return faults
 
 
+LONGEST_KEY = 200
+"""Characters of the name under which a file is handed over."""
+
 _YES = {"yes", "y", "on", "true", "1"}
 _NO = {"no", "n", "off", "false", "0"}
 
@@ -727,7 +864,13 @@ def _understand(
     value: Value
     quantity = words = ""
     bare = " ".join(text.split())
-    if isinstance(entry, Choice):
+    if isinstance(entry, QuantityBy):
+        raise RefusedError("Say first of what: then its unit is known.")
+    if isinstance(entry, Handed):
+        value = text.strip()
+        if len(value) > LONGEST_KEY or any(_is_unprintable(sign) for sign in value):
+            raise RefusedError("This is no name of a file.")
+    elif isinstance(entry, Choice):
         code = _choice_code(entry, text)
         if code is None:
             raise RefusedError(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,9 @@ from measurements.core import decision, plain, units
 from measurements.core.assessment import Assessment
 from measurements.core.context import Context
 from measurements.core.judging import assess
-from measurements.core.procedure import Procedure
+from measurements.core.logs.file import Files, LogFile, open_log
+from measurements.core.logs.text import LogRefused
+from measurements.core.procedure import File, Procedure
 from measurements.core.readings import Checked, layout, validate
 
 LARGEST_FILE = 2_000_000
@@ -40,12 +42,13 @@ class FaultsError(ValueError):
 
 @dataclass(frozen=True)
 class Judged:
-    """A readings file with what became of it."""
+    """A readings file with what became of it. files: what it hands over, by the key typed."""
 
     procedure: Procedure
     context: Context
     checked: Checked
     assessment: Assessment
+    files: Files = field(default_factory=dict)
 
 
 def read_json(text: str, name: str = "readings") -> Any:
@@ -74,8 +77,16 @@ def read_json(text: str, name: str = "readings") -> Any:
         raise ReadingsFileError(name, str(fault)) from fault
 
 
-def run_data(procedure: Procedure, data: Mapping[str, Any], name: str = "readings") -> Judged:
-    """Judge readings that were read already: keys `typed`, and if wanted `context` and `about`."""
+def run_data(
+    procedure: Procedure,
+    data: Mapping[str, Any],
+    name: str = "readings",
+    folder: Path | None = None,
+) -> Judged:
+    """Judge readings that were read already: keys `typed`, and if wanted `context` and `about`.
+
+    folder: where a file lies that the readings hand over; without it there is none.
+    """
     if not isinstance(data, Mapping):
         raise ReadingsFileError(name, "the file must hold one object with a part named typed")
     unknown = sorted(set(data) - _KEYS)
@@ -92,8 +103,33 @@ def run_data(procedure: Procedure, data: Mapping[str, Any], name: str = "reading
         context = Context.from_dict(data.get("context", {}))
     except plain.NotPlainError as fault:
         raise ReadingsFileError(name, f"context: {fault}") from fault
-    checked = validate(procedure, typed, context)
-    return Judged(procedure, context, checked, assess(procedure, checked.readings, context))
+    files = files_beside(procedure, typed, folder) if folder else {}
+    checked = validate(procedure, typed, context, files)
+    judgement = assess(procedure, checked.readings, context)
+    return Judged(procedure, context, checked, judgement, files)
+
+
+def files_beside(procedure: Procedure, typed: Mapping[str, Any], folder: Path) -> Files:
+    """The files that readings name, by the name as typed: only what lies in the folder or below."""
+    found: dict[str, LogFile | LogRefused] = {}
+    for grid in procedure.grids:
+        if not isinstance(grid.axis, File):
+            continue
+        name = typed.get(f"{grid.key}.{grid.axis.file.key}")
+        if not isinstance(name, str) or not name.strip():
+            continue
+        key = name.strip()
+        try:
+            path = (folder / key).resolve()
+            if not path.is_relative_to(folder.resolve()):
+                raise LogRefused("The file must lie beside the readings, or in a folder there.")
+            found[key] = open_log(path)
+        except LogRefused as refusal:
+            found[key] = refusal
+        except (OSError, ValueError) as fault:
+            why = getattr(fault, "strerror", None) or "that is no name of a file"
+            found[key] = LogRefused(f"The file “{key[:60]}” cannot be read: {why}.")
+    return found
 
 
 def run_file(procedure: Procedure, path: Path) -> Judged:
@@ -106,7 +142,7 @@ def run_file(procedure: Procedure, path: Path) -> Judged:
         raise ReadingsFileError(path.name, f"cannot be read: {fault.strerror}") from fault
     except UnicodeDecodeError as fault:
         raise ReadingsFileError(path.name, f"is not UTF-8 text at byte {fault.start}") from fault
-    return run_data(procedure, read_json(text, path.name), path.name)
+    return run_data(procedure, read_json(text, path.name), path.name, path.parent)
 
 
 def as_text(judged: Judged) -> str:

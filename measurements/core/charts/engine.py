@@ -22,7 +22,14 @@ _ABOVE, _BELOW, _LINE = 24.0, 16.0, 16.0
 _BESIDE = 6.0  # a letter, as wide as it is on average
 
 # What a line of words under a bore is called, and the key that it shows.
-_LINES = (("dry", "dry"), ("oiled", "wet"), ("leak", "leak"), ("air", "air_word"), ("plug", "plug"))
+_LINES = (
+    ("dry", "dry"),
+    ("oiled", "wet"),
+    ("leak", "leak"),
+    ("air", "air_word"),
+    ("and at", "air_more"),
+    ("plug", "plug"),
+)
 
 
 def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sheet:

@@ -5,24 +5,38 @@ A row that can't be read is listed with its line number and left out; the good o
 
 from __future__ import annotations
 
+import codecs
 import csv
-import io
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from measurements.core.logs.decimals import parse_lines
-from measurements.core.logs.text import MOST_ROWS, LogRefused, LogText, is_clock, is_number
+from measurements.core.logs.decimals import clock_seconds, parse_lines
+from measurements.core.logs.text import (
+    LONGEST_LINE,
+    MOST_ROWS,
+    LogRefused,
+    LogText,
+    is_clock,
+    is_number,
+    line_too_long,
+)
 
 if TYPE_CHECKING:
     import numpy as np
 
 LISTED_LINES = 20
 _BLOCK_BYTES = 2_000_000
+_LARGEST = 1e15
+_HALF_A_DAY_S = 43_200.0
+_PLACES = 9
 TIME = "time"
+"""Key of the column that must rise."""
+
+_WORDS = {"on": 1.0, "yes": 1.0, "true": 1.0, "off": 0.0, "no": 0.0, "false": 0.0}
+"""What a switch may be called instead of 1 and 0."""
 
 
 @dataclass(frozen=True)
@@ -36,22 +50,28 @@ class BadLine:
 @dataclass(frozen=True)
 class LogColumns:
     """Columns by key, of one length, in the stored unit of their quantity (time in seconds from the
-    first row). An empty cell is NaN. bad: the first lines left out; bad_count: all of them.
+    first row). An empty cell is NaN. bad: the first lines left out; bad_count: all of them; units:
+    in which each column was logged ("" for times of day).
     """
 
     columns: Mapping[str, np.ndarray]
     rows: int
     bad: tuple[BadLine, ...] = ()
     bad_count: int = 0
+    units: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Wanted:
-    """A column to read: its place in the file from 0, and value = number * factor + offset."""
+    """A column to read: its place in the file from 0, and value = number * factor + offset.
+
+    switch: words such as on and off stand for 1 and 0 in it.
+    """
 
     place: int
     factor: float = 1.0
     offset: float = 0.0
+    switch: bool = False
 
 
 def read_columns(path: Path, text: LogText, wanted: Mapping[str, Wanted]) -> LogColumns:
@@ -70,24 +90,30 @@ def read_columns(path: Path, text: LogText, wanted: Mapping[str, Wanted]) -> Log
 
 def _blocks(path: Path, text: LogText) -> Iterator[tuple[int, bytes]]:
     """Whole lines of values, some megabytes at a time, with the number of their first line."""
-    wide = text.encoding == "utf-16"
-    with path.open("rb") if not wide else _as_utf8(path) as file:
-        for _ in range(text.first_line - 1):
-            file.readline()
-        line, rest = text.first_line, b""
+    line, rest, skip = text.first_line, b"", text.first_line - 1
+    for chunk in _chunks(path, text.encoding):
+        rest += chunk
+        while skip and (end := rest.find(b"\n") + 1):
+            rest, skip = rest[end:], skip - 1
+        if skip:
+            continue
+        cut = rest.rfind(b"\n") + 1
+        block, rest = rest[:cut], rest[cut:]
+        if block:
+            yield line, block
+            line += block.count(b"\n")
+        if len(rest) > 4 * LONGEST_LINE:
+            raise line_too_long(line)
+    if rest.strip() and not skip:
+        yield line, rest + b"\n"
+
+
+def _chunks(path: Path, encoding: str) -> Iterator[bytes]:
+    """The file in parts; what has two bytes a sign is written anew as UTF-8."""
+    with path.open("rb") as file:
+        decode = codecs.getincrementaldecoder(encoding)("replace").decode
         while chunk := file.read(_BLOCK_BYTES):
-            chunk = rest + chunk
-            cut = chunk.rfind(b"\n") + 1
-            block, rest = chunk[:cut], chunk[cut:]
-            if block:
-                yield line, block
-                line += block.count(b"\n")
-        if rest.strip():
-            yield line, rest + b"\n"
-
-
-def _as_utf8(path: Path) -> io.BytesIO:
-    return io.BytesIO(path.read_bytes().decode("utf-16", errors="replace").encode())
+            yield decode(chunk).encode() if encoding == "utf-16" else chunk
 
 
 class _Reader:
@@ -97,20 +123,23 @@ class _Reader:
         self.text = text
         self.keys = list(wanted)
         self.places = [one.place for one in wanted.values()]
+        self.switches = {key for key, one in wanted.items() if one.switch}
         self.width = len(text.headings)
         self.encoding = "utf-8" if text.encoding == "utf-16" else text.encoding
-        self.clock = _Clock() if self._has_clock() else None
+        self.clocks = self._clocks()
         self.values: list[Any] = []
         self.lines: list[Any] = []
         self.rows = 0
         self.bad: list[BadLine] = []
         self.bad_count = 0
 
-    def _has_clock(self) -> bool:
-        if TIME not in self.keys:
-            return False
-        place = self.places[self.keys.index(TIME)]
-        return any(is_clock(row[place]) for row in self.text.preview if place < len(row))
+    def _clocks(self) -> tuple[int, ...]:
+        """The place of the time, where it is given as a time of day."""
+        place = dict(zip(self.keys, self.places, strict=True)).get(TIME)
+        if place is None:
+            return ()
+        cells = [row[place] for row in self.text.preview if place < len(row)]
+        return (place,) if any(is_clock(cell) for cell in cells) else ()
 
     def take(self, first_line: int, block: bytes) -> None:
         """The lines of a block."""
@@ -122,6 +151,7 @@ class _Reader:
             self.places,
             self.text.separator,
             self.text.decimal,
+            self.clocks,
         )
         for n in np.flatnonzero(~good):
             values[:, n] = np.nan
@@ -143,7 +173,7 @@ class _Reader:
         try:
             decoded = content.decode(self.encoding, errors="replace")
             cells = next(csv.reader([decoded], delimiter=self.text.separator, strict=True))
-            if len(cells) < self.width:
+            if len(cells) < self.width or any(cell.strip() for cell in cells[self.width :]):
                 raise ValueError(f"has {len(cells)} columns, {self.width} are needed")
             return [
                 self._number(key, cells[p]) for key, p in zip(self.keys, self.places, strict=True)
@@ -153,45 +183,29 @@ class _Reader:
             return None
 
     def _number(self, key: str, cell: str) -> float:
-        if key == TIME and self.clock is not None:
-            return self.clock.seconds(cell)
-        if not cell.strip():
+        bare = cell.strip()
+        if key == TIME and self.clocks:
+            try:
+                return clock_seconds(bare)
+            except ValueError:
+                raise ValueError(f"“{bare[:20]}” is no time") from None
+        if not bare:
             return math.nan
-        if not is_number(cell) or (self.text.decimal == "." and "," in cell):
-            raise ValueError(f"“{cell.strip()[:20]}” is no number")
-        return float(cell.replace(",", "."))
+        if key in self.switches and bare.lower() in _WORDS:
+            return _WORDS[bare.lower()]
+        other = "." if self.text.decimal == "," else ","
+        if not is_number(bare) or other in bare:
+            raise ValueError(f"“{bare[:20]}” is no number")
+        number = float(bare.replace(",", "."))
+        if not abs(number) < _LARGEST:
+            raise ValueError(f"“{bare[:20]}” is too large for a reading")
+        return number
 
     def refuse(self, line: int, why: str) -> None:
         """Count a line that is left out, and list it if it is among the first."""
         self.bad_count += 1
         if len(self.bad) < LISTED_LINES:
             self.bad.append(BadLine(line, why))
-
-
-class _Clock:
-    """Times of day to seconds since the first; midnight in between is a day later."""
-
-    def __init__(self) -> None:
-        self.first: datetime | None = None
-        self.days = timedelta()
-        self.last: datetime | None = None
-
-    def seconds(self, cell: str) -> float:
-        text = cell.strip().replace(",", ".")
-        dated = "-" in text[:5] or len(text) > 15
-        if not is_clock(text):
-            raise ValueError(f"“{text[:20]}” is no time")
-        whole = text if dated else f"2000-01-01T{text:0>8}" if text.count(":") == 2 else ""
-        if not whole:
-            whole = f"2000-01-01T{text:0>5}:00"
-        moment = datetime.fromisoformat(whole.replace(" ", "T"))
-        if not dated and self.last is not None and moment < self.last - timedelta(hours=12):
-            self.days += timedelta(days=1)
-        self.last = moment
-        moment += self.days
-        if self.first is None:
-            self.first = moment
-        return (moment - self.first).total_seconds()
 
 
 def _rising(reader: _Reader, wanted: Mapping[str, Wanted]) -> LogColumns:
@@ -205,22 +219,59 @@ def _rising(reader: _Reader, wanted: Mapping[str, Wanted]) -> LogColumns:
     columns = {}
     for n, (key, one) in enumerate(wanted.items()):
         plain = one.factor == 1.0 and one.offset == 0.0
-        columns[key] = numbers[n] if plain else numbers[n] * one.factor + one.offset
+        # a value that was 13200 mV is 13.2 V, and not the float beside it
+        columns[key] = (
+            numbers[n] if plain else np.round(numbers[n] * one.factor + one.offset, _PLACES)
+        )
+    late: list[BadLine] = []
+    late_count = 0
     if TIME in columns:
-        time = columns[TIME]
-        known = np.where(np.isnan(time), -np.inf, time)
-        before = np.maximum.accumulate(known)
-        keep = np.isfinite(known)
-        keep[1:] &= known[1:] > before[:-1]
-        for row in np.flatnonzero(~keep):
-            missing = math.isnan(time[row])
-            why = "has no time" if missing else "its time is not after the row above"
-            reader.refuse(int(lines[row]), why)
+        time = _over_midnight(columns[TIME]) if reader.clocks else columns[TIME]
+        keep, why = _kept(time)
+        late_count = int((~keep).sum())
+        late = [
+            BadLine(int(lines[row]), _WHY[why[row]]) for row in np.flatnonzero(~keep)[:LISTED_LINES]
+        ]
         if not keep.any():
             raise LogRefused("Not one row has a time that can be read.")
-        if not keep.all():
+        columns[TIME] = time
+        if late_count:
             columns = {key: column[keep] for key, column in columns.items()}
         columns[TIME] = columns[TIME] - columns[TIME][0]
     rows = len(next(iter(columns.values())))
-    bad = sorted(reader.bad, key=lambda one: one.line)
-    return LogColumns(columns, rows, tuple(bad), reader.bad_count)
+    bad = sorted([*reader.bad, *late], key=lambda one: one.line)
+    return LogColumns(columns, rows, tuple(bad[:LISTED_LINES]), reader.bad_count + late_count)
+
+
+def _over_midnight(time: Any) -> Any:
+    """Times of day with a day more after each midnight; times with their day are left as they are,
+    since they never fall by half a day unless they are wrong."""
+    import numpy as np
+
+    if time.max() >= 2 * _HALF_A_DAY_S:
+        return time
+    midnights = np.diff(time) < -_HALF_A_DAY_S
+    return time + np.concatenate([[0.0], np.cumsum(midnights) * 2 * _HALF_A_DAY_S])
+
+
+_WHY = ("", "has no time", "its time is not after the row above", "its time is after the row below")
+
+
+def _kept(time: Any) -> tuple[Any, Any]:
+    """Rows whose time is known and after all before it; and for the others why not (see `_WHY`).
+    A single time that is too late for the row below is left out itself, not all that follow."""
+    import numpy as np
+
+    why = np.zeros(len(time), dtype=np.int8)
+    why[np.isnan(time)] = 1
+    rows = np.flatnonzero(why == 0)
+    known = time[rows]
+    spike = np.zeros(len(known), dtype=bool)
+    if len(known) > 2:
+        spike[1:-1] = (known[1:-1] > known[2:]) & (known[2:] > known[:-2])
+    why[rows[spike]] = 3
+    rows, known = rows[~spike], known[~spike]
+    fallen = np.zeros(len(known), dtype=bool)
+    fallen[1:] = known[1:] <= np.maximum.accumulate(known)[:-1]
+    why[rows[fallen]] = 2
+    return why == 0, why

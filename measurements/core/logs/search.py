@@ -133,13 +133,17 @@ class Band:
 
 
 def bands(
-    time: np.ndarray, value: np.ndarray, by: np.ndarray, edges: Sequence[float]
+    time: np.ndarray,
+    value: np.ndarray,
+    by: np.ndarray,
+    edges: Sequence[float],
+    gap_s: float = math.inf,
 ) -> list[Band]:
     """The value in bands of another column. Rows where either is missing are left out; each row
-    stands for the time until the next one."""
+    stands for the time until the next one, unless there is a gap of more than `gap_s`."""
     import numpy as np
 
-    spans = np.append(np.diff(time), 0.0)
+    spans = spans_of(time, gap_s)
     found = []
     usable = ~(np.isnan(value) | np.isnan(by))
     for low, high in pairwise(edges):
@@ -160,6 +164,14 @@ def bands(
             )
         )
     return found
+
+
+def spans_of(time: np.ndarray, gap_s: float = math.inf) -> np.ndarray:
+    """The seconds that each row stands for: to the next one, none before a gap and at the end."""
+    import numpy as np
+
+    steps = np.diff(time)
+    return np.append(np.where(steps > gap_s, 0.0, steps), 0.0)
 
 
 def usual_step(time: np.ndarray) -> float:

@@ -7,15 +7,23 @@ import io
 import re
 from dataclasses import dataclass
 
+from measurements.core import units
+
 LARGEST_BYTES = 100_000_000
 MOST_ROWS = 1_000_000
 MOST_COLUMNS = 64
 PREVIEW_ROWS = 5
 _SAMPLE_BYTES = 64_000
-_LONGEST_LINE = 20_000
+LONGEST_LINE = 20_000
 _SEPARATORS = ";\t,|"
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?\Z", re.ASCII)
-_CLOCK = re.compile(r"(?:\d{4}-\d{2}-\d{2}[T ])?\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\Z", re.ASCII)
+CLOCK = re.compile(
+    r"(?:(?P<year>\d{4})-(?P<month>\d{2})-(?P<day>\d{2})[T ])?"
+    r"(?P<hour>\d{1,2}):(?P<minute>\d{2})(?::(?P<second>\d{2})(?:[.,](?P<part>\d{1,9}))?)?"
+    r"(?P<zone>Z|[+-]\d{2}:?\d{2})?\Z",
+    re.ASCII,
+)
+"""A time of day, with or without the day before it and a difference to UTC behind it."""
 
 
 class LogRefused(ValueError):
@@ -40,6 +48,11 @@ class LogText:
     preview: tuple[tuple[str, ...], ...]
 
 
+def line_too_long(number: int) -> LogRefused:
+    """The refusal of a line that no log has."""
+    return LogRefused(f"Line {number} is longer than {LONGEST_LINE} characters: this is no log.")
+
+
 def is_number(text: str) -> bool:
     """Whether a cell is a number with either decimal sign; no NaN, no infinity, Latin digits."""
     return bool(_NUMBER.match(text.strip()))
@@ -47,7 +60,7 @@ def is_number(text: str) -> bool:
 
 def is_clock(text: str) -> bool:
     """Whether a cell is a time of day, with or without a day before it."""
-    return bool(_CLOCK.match(text.strip()))
+    return bool(CLOCK.match(text.strip()))
 
 
 def recognise(data: bytes, *, size: int | None = None) -> LogText:
@@ -67,9 +80,13 @@ def recognise(data: bytes, *, size: int | None = None) -> LogText:
     text = sample.decode(encoding, errors="ignore")
     if len(data) > len(sample) or size > len(data):
         text = text[: text.rfind("\n") + 1] or text
-    longest = max((len(line) for line in text.splitlines()), default=0)
-    if longest > _LONGEST_LINE:
-        raise LogRefused(f"A line has {longest} characters; at most {_LONGEST_LINE} are read.")
+    if "\r" in text and "\n" not in text:
+        raise LogRefused(
+            "Its lines end with a carriage return alone. Save it as CSV with ordinary line ends."
+        )
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            raise line_too_long(number)
     separator = _separator(text)
     rows = [
         (number, [cell.strip() for cell in row])
@@ -93,7 +110,7 @@ def recognise(data: bytes, *, size: int | None = None) -> LogText:
     return LogText(
         encoding,
         separator,
-        _decimal(values, separator),
+        _decimal(values),
         tuple(_heading(headings, n) for n in range(width)),
         tuple(units) if units else ("",) * width,
         rows[first][0],
@@ -135,15 +152,22 @@ def _separator(text: str) -> str:
 
 
 def _rows(text: str, separator: str) -> list[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text), delimiter=separator)
-    rows = []
+    """Rows with the number of the line on which each ends; those before a fault, if there are
+    values among them: the reader of the whole lists it as a bad line."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    rows: list[tuple[int, list[str]]] = []
     try:
         for row in reader:
             rows.append((reader.line_num, row))
             if len(rows) > 400:
                 break
     except csv.Error as fault:
-        raise LogRefused(f"Line {reader.line_num}: {fault}.") from fault
+        if any(_has_values([cell.strip() for cell in row]) for _, row in rows):
+            return rows
+        line = rows[-1][0] + 1 if rows else 1
+        open_quote = "end of data" in str(fault)
+        why = "a quotation mark is opened and not closed" if open_quote else str(fault)
+        raise LogRefused(f"Line {line}: {why}.") from fault
     return rows
 
 
@@ -155,16 +179,27 @@ def _has_values(row: list[str]) -> bool:
 
 
 def _units_row(above: list[list[str]]) -> list[str]:
-    """The row right above the values, if it looks like units below headings."""
+    """The row right above the values, if most of its cells are units as they are written."""
     if len(above) < 2:
         return []
     row = [cell.strip("[]() ") for cell in above[-1]]
-    return row if all(len(cell) <= 8 for cell in row) else []
+    filled = [cell for cell in row if cell]
+    known = sum(is_unit(cell) for cell in filled)
+    return row if known and 2 * known >= len(filled) else []
 
 
-def _decimal(rows: list[list[str]], separator: str) -> str:
-    if separator == ",":
-        return "."
+def is_unit(text: str) -> bool:
+    """Whether it is a unit of some quantity that we know."""
+    for quantity in units.QUANTITIES:
+        try:
+            if units.unit_symbol(quantity, text):
+                return True
+        except units.UnknownUnitError:
+            continue
+    return False
+
+
+def _decimal(rows: list[list[str]]) -> str:
     cells = [cell for row in rows for cell in row if is_number(cell)]
     return "," if sum("," in cell for cell in cells) > sum("." in cell for cell in cells) else "."
 

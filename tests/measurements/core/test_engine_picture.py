@@ -91,6 +91,11 @@ def test_what_no_test_looked_at_is_not_drawn() -> None:
     assert not any("Hatched" in words for words in shown)
 
 
+def test_two_places_stand_on_two_lines() -> None:
+    shown = texts(chart.draw(chart_of("leak_down", "at_overlap")))
+    assert {"throttle", "tailpipe", "and at"} <= set(shown)
+
+
 def test_air_leaves_by_an_arrow_or_bubbles() -> None:
     def parts(*air: str) -> int:
         drawn = engine_chart([{"label": "1", "bank": 0, "air": list(air)}], layout="inline")

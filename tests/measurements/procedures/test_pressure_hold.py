@@ -236,6 +236,19 @@ def test_a_maker_who_allows_less_than_can_be_seen_is_heard() -> None:
     assert found.pattern == "falls_faster"
 
 
+def test_of_two_chosen_limits_of_a_figure_the_first_holds() -> None:
+    chosen = [
+        ChosenLimit("figure.excess", None, most, Source("maker", f"sheet with {most:g}"))
+        for most in (-4.0, 40.0)
+    ]
+    found = hold(
+        ("0", "104", "21"),
+        ("5", "104", "21"),
+        context=replace(PRESENT, limits=tuple(chosen)),
+    )
+    assert found.verdict("figure.excess").high == -4.0
+
+
 def test_more_than_the_caps_rating_is_said() -> None:
     found = hold(("0", "130", "21"), ("5", "130", "21"))
     assert "above the cap's rating" in words(found)
