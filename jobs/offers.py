@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs.actions import runs
+from jobs.likely_tests import likely_for
 from jobs.models import RunLink, Ticket
 from jobs.run_view import run_view
 from measurements.core.context import Context
@@ -38,9 +39,11 @@ class Offer:
 
 @dataclass(frozen=True)
 class Offers:
-    """The page's lists: begun, by group, not for this car with the reason, made already."""
+    """The page's lists: begun, usual for the complaint, by group, not for this car with the reason,
+    made already."""
 
     begun: list[dict[str, Any]]
+    likely: list[Offer]
     groups: list[dict[str, Any]]
     not_for: list[dict[str, str]]
     made: list[dict[str, Any]]
@@ -58,22 +61,33 @@ def offers(ticket: Ticket, person: Person) -> Offers:
     )
     done = {link.run.procedure for link in links}
     groups: dict[str, list[Offer]] = {}
+    by_name: dict[str, Offer] = {}
+    begun, likely = _begun(ticket, person), _likely(ticket)
+    wanted = {*likely, *(draft["kind"] for draft in begun)}
     not_for = []
     for procedure in PROCEDURES.values():
         reason = procedure.not_for(context) if procedure.not_for else ""
         if reason:
             not_for.append({"title": procedure.title, "reason": reason})
             continue
-        groups.setdefault(procedure.group, []).append(_offer(ticket, procedure, done))
+        by_name[procedure.name] = _offer(ticket, procedure, done, wanted)
+        groups.setdefault(procedure.group, []).append(by_name[procedure.name])
     return Offers(
-        begun=_begun(ticket, person),
+        begun=begun,
+        likely=[by_name[name] for name in likely if name in by_name and name not in done],
         groups=[{"name": name, "offers": found} for name, found in groups.items()],
         not_for=not_for,
         made=[_made(ticket, link, profile) for link in links],
     )
 
 
-def _offer(ticket: Ticket, procedure: Procedure, done: set[str]) -> Offer:
+def _likely(ticket: Ticket) -> tuple[str, ...]:
+    """What usually comes first for this ticket's complaints."""
+    complaints = ticket.complaints.current().order_by("entry__seq")
+    return likely_for(complaint.family for complaint in complaints)
+
+
+def _offer(ticket: Ticket, procedure: Procedure, done: set[str], wanted: set[str]) -> Offer:
     remarks = []
     if procedure.effort.state in _STATES:
         remarks.append(str(_STATES[procedure.effort.state]))
@@ -85,29 +99,45 @@ def _offer(ticket: Ticket, procedure: Procedure, done: set[str]) -> Offer:
         minutes=procedure.effort.minutes,
         purpose=procedure.purpose,
         remarks=remarks,
-        warnings=order_warnings(procedure, done),
+        warnings=order_warnings(procedure, done, wanted),
     )
 
 
-def order_warnings(procedure: Procedure, done: set[str]) -> list[str]:
-    """What should be done first: tests that this one needs, and undone ones that it would spoil."""
-    needed = [PROCEDURES[n] for n in procedure.needs_before if n in PROCEDURES and n not in done]
-    spoilt = [PROCEDURES[n] for n in procedure.spoils if n in PROCEDURES and n not in done]
-    said = [
-        _("Do %(title)s first, %(n)s min.") % {"title": other.title, "n": other.effort.minutes}
-        for other in needed
+def order_warnings(procedure: Procedure, done: set[str], wanted: set[str]) -> list[str]:
+    """What should be done first: tests that this one needs, and undone ones that it would spoil.
+
+    wanted: tests that are usual for the complaint or begun; what nobody wants can't be spoilt.
+    Without any, all count.
+    """
+    undone = [name for name in PROCEDURES if name not in done]
+    needed = [PROCEDURES[name] for name in undone if name in procedure.needs_before]
+    spoilt = [
+        PROCEDURES[name]
+        for name in undone
+        if name in procedure.spoils and (not wanted or name in wanted)
     ]
-    said += [
-        _("Spoils %(title)s, not made yet: do that first, %(n)s min.")
-        % {"title": other.title, "n": other.effort.minutes}
-        for other in spoilt
-    ]
+    said = []
+    if needed:
+        said.append(_("To be done before it: %(tests)s.") % {"tests": _with_minutes(needed)})
+    if spoilt:
+        said.append(
+            _("It spoils what is not made yet; do that first: %(tests)s.")
+            % {"tests": _with_minutes(spoilt)}
+        )
     return said
+
+
+def _with_minutes(procedures: list[Procedure]) -> str:
+    return ", ".join(
+        _("%(title)s (%(n)s min)") % {"title": one.title, "n": one.effort.minutes}
+        for one in procedures
+    )
 
 
 def _begun(ticket: Ticket, person: Person) -> list[dict[str, Any]]:
     return [
         {
+            "kind": draft.kind,
             "title": PROCEDURES[draft.kind].title,
             "url": reverse("test-new", args=[ticket.number, draft.kind]),
             "updated_at": draft.updated_at,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db.models import Count
 from django.urls import reverse
@@ -61,12 +62,7 @@ def kinds_on(car: Car) -> list[dict[str, Any]]:
 
 def address(car: Car, procedure: str, subject: str) -> str:
     """Where the table of these tests is."""
-    url = reverse("car-tests", args=[car.pk, procedure])
-    if not subject:
-        return url
-    from urllib.parse import urlencode
-
-    return f"{url}?{urlencode({'of': subject})}"
+    return f"{reverse('car-tests', args=[car.pk, procedure])}?{urlencode({'of': subject})}"
 
 
 def over_years(car: Car, procedure: str, subject: str) -> OverYears:

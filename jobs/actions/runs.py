@@ -114,7 +114,7 @@ def record_test(
                 subject=subject_of(declared, typed, subject),
                 instruments={kind: tool.pk for kind, tool in chosen.items()},
             )
-            if not _says_anything(run):
+            if not _says_anything(declared, run):
                 raise NothingTyped
             data: dict[str, Any] = {"run": run.digest, "fault_present": fault_present}
             if complaint_uid:
@@ -296,9 +296,10 @@ def _leave_apart(
             take_apart(ticket=ticket, what=what, by=by, run=run, at=at)
 
 
-def _says_anything(run: Run) -> bool:
-    """Whether something was measured or looked at, beside ticks and what stands in the form."""
+def _says_anything(procedure: Procedure, run: Run) -> bool:
+    """Whether something was measured or looked at, beside ticks and the choice of what to test."""
+    steering = {f"given.{g.axis.by}" for g in procedure.grids if isinstance(g.axis, Free)}
     return any(
-        reading.quantity or not reading.address.startswith(("given.", "ready."))
+        not reading.address.startswith("ready.") and reading.address not in steering
         for reading in run.readings.all()
     )

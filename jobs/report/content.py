@@ -59,6 +59,7 @@ def content_of(
         "key": _key(short, findings, tests),
         "findings": findings,
         "tests": tests,
+        "engine": evidence.engine(),
         "swaps": swaps,
         "fitted_elsewhere": [
             fitted_elsewhere(item) for item in view.swaps if not item.data.get("ours", True)

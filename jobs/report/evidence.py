@@ -12,6 +12,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs import words
+from jobs.engine_view import engine_view
 from jobs.models import Alteration, Photo
 from jobs.report.wording import inside, moment, stopped
 from jobs.run_view import ON_PAGE, ON_PAPER, for_paper
@@ -80,6 +81,12 @@ class Evidence:
     def all_tests(self) -> list[Content]:
         """Every test made, those that were replaced too, oldest first."""
         return [self._test(item) for item in self.tests]
+
+    def engine(self) -> Content | None:
+        """The tests by cylinder on one drawing, where there are two kinds of them."""
+        made = [(item.entry.seq, item.link.run) for item in self.tests if not item.is_gone]
+        found = engine_view(made, ground=ON_PAPER, name="engine")
+        return asdict(found) if found else None
 
     def _test(self, item: EntryView) -> Content:
         replaced, swap = item.replaced_by, self.repeat_of(item)

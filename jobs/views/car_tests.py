@@ -21,7 +21,7 @@ def show(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
     car = Car.objects.with_owner().filter(pk=row_number(pk)).first()
     if car is None or procedure not in PROCEDURES:
         raise Http404
-    subject = request.GET.get("of", "")[:LONGEST_SUBJECT]
+    subject = _subject(request, car, procedure)
     found = over_years(car, procedure, subject)
     if not found.runs:
         raise Http404
@@ -38,6 +38,14 @@ def show(request: HttpRequest, pk: int, procedure: str) -> HttpResponse:
             "comparison": _compared(request, two),
         },
     )
+
+
+def _subject(request: HttpRequest, car: Car, procedure: str) -> str:
+    """The route or part that is asked for; without one, that of the latest test."""
+    if "of" in request.GET:
+        return request.GET["of"][:LONGEST_SUBJECT]
+    latest = counting(car, procedure).first()
+    return latest.subject if latest else ""
 
 
 def _chosen(request: HttpRequest, car: Car, procedure: str, name: str) -> Run | None:

@@ -16,7 +16,7 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from jobs import words
+from jobs import engine_view, words
 from jobs.access import entry_of, ticket_for
 from jobs.actions import drafts, runs
 from jobs.compare import compare
@@ -24,7 +24,7 @@ from jobs.models import Entry, Photo, RunLink, Ticket
 from jobs.offers import offers
 from jobs.record.append import AlreadyCorrected, EntryRefused
 from jobs.run_page import RunPage
-from jobs.run_view import run_view
+from jobs.run_view import ON_PAGE, run_view
 from jobs.views.recording import tell_if_handed_back
 from measurements.core.procedure import Procedure
 from measurements.models import Run
@@ -226,6 +226,7 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
         "entry": entry,
         "link": link,
         "run": view,
+        "engine": engine_view.beside(entry, link.run, ground=ON_PAGE),
         "replaced_by": getattr(entry, "replaced_by", None),
         "photos": _photos(ticket, link.run),
         "before": _before(ticket, link),

@@ -193,8 +193,14 @@ UNKNOWN_NAMES = {
 }
 
 
-@pytest.mark.parametrize(("name", "value"), UNKNOWN_NAMES.values(), ids=UNKNOWN_NAMES.keys())
-@pytest.mark.parametrize("page", LISTS)
+@pytest.mark.parametrize(
+    ("page", "name", "value"),
+    [
+        pytest.param(page, *pair, id=f"{row}, {page}")
+        for n, (row, pair) in enumerate(UNKNOWN_NAMES.items())
+        for page in (LISTS if n < 2 else LISTS[:1])
+    ],
+)
 def test_a_name_that_a_list_does_not_know_is_left_out_and_said(as_owner, three, page, name, value):
     plain = as_owner.get(reverse(page))
     answer = as_owner.get(reverse(page), {name: value})
@@ -205,8 +211,11 @@ def test_a_name_that_a_list_does_not_know_is_left_out_and_said(as_owner, three, 
     assert "does not know" not in page_of(plain)
 
 
-@pytest.mark.parametrize("value", ["0", "-1", "1e9", "NaN", "9" * 60, "\u0663"])
-@pytest.mark.parametrize("page", LISTS)
+@pytest.mark.parametrize(
+    ("page", "value"),
+    [("tickets", value) for value in ("0", "-1", "1e9", "NaN", "9" * 60, "\u0663")]
+    + [("cars", "0"), ("customers", "NaN")],
+)
 def test_row_50_a_place_in_a_list_that_is_none_shows_its_beginning_and_says_so(
     as_owner, three, page, value
 ):

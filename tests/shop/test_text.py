@@ -35,7 +35,9 @@ def test_text_of_any_language_is_kept_as_typed(text):
     assert clean_text(text) == text
 
 
-@pytest.mark.parametrize("bad", ["\x00", "\x07", "\x7f", "\x85", "\ud800", "\ufdd0", "\ufffd", "\uffff"])
+@pytest.mark.parametrize(
+    "bad", ["\x00", "\x07", "\x7f", "\x85", "\ud800", "\ufdd0", "\ufffd", "\uffff"]
+)
 def test_an_unprintable_character_is_refused_with_its_position(bad):
     with pytest.raises(UnprintableCharacter, match="position 4") as refused:
         clean_text(f"abc{bad}def")

@@ -30,7 +30,8 @@ class Command(BaseCommand):
 
     help = (
         "Judge readings (JSON, from a file or standard input) by one procedure and print the "
-        "assessment as JSON. Bad input ends with status 2 and names each fault by its place."
+        "assessment as JSON. Bad input ends with status 2 and names each fault by its place. A "
+        "data log is named by its path beside the readings."
     )
     requires_system_checks: list[str] = []
 
@@ -75,7 +76,8 @@ class Command(BaseCommand):
         if file is not None:
             judged = run_file(procedure, file)
         else:
-            judged = run_data(procedure, read_json(sys.stdin.read(), "input"), "input")
+            data = read_json(sys.stdin.read(), "input")
+            judged = run_data(procedure, data, "input", Path.cwd())
         if not judged.checked.ok:
             raise FaultsError(judged)
         return judged

@@ -14,7 +14,7 @@ from measurements.core.context import Car, ChosenLimit, Context, Engine
 from measurements.core.judging import assess
 from measurements.core.procedure import Source
 from measurements.core.readings import validate
-from measurements.procedures.spark_plugs import LOOKS, PROCEDURE, are_neighbours, blocks, compare
+from measurements.procedures.spark_plugs import LOOKS, PROCEDURE, compare
 
 FOUR = Context(car=Car(fuel="petrol", engine=Engine("inline", 4)), fault_present="yes")
 V6 = Engine("v", 6, ((1, 3, 5), (2, 4, 6)), (1, 2, 3, 4, 5, 6))
@@ -267,17 +267,3 @@ def test_sound_is_said_only_of_plugs_that_are_all_normal(looks: list[str]) -> No
     found = compare({f"c{n}": look for n, look in enumerate(looks, 1)}, (), 0)
     assert (found.pattern == "all_normal") == (set(looks) == {"normal"})
     assert found.pattern != "undecided"
-
-
-def test_neighbours_need_more_than_one() -> None:
-    assert are_neighbours([2, 3], INLINE)
-    assert are_neighbours([3, 2, 4], INLINE)
-    assert not are_neighbours([2], INLINE)
-    assert not are_neighbours([1, 3], INLINE)
-    assert not are_neighbours([1, 2], ())
-
-
-def test_block_order_is_known_in_line_or_by_banks_only() -> None:
-    assert blocks(FOUR) == INLINE
-    assert blocks(replace(FOUR, car=Car(engine=Engine("v", 6)))) == ()
-    assert blocks(replace(FOUR, car=Car(engine=V6))) == V6.banks
