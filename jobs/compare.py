@@ -47,6 +47,8 @@ def compare(
         later.readings,
         context_before=earlier.context,
         context_after=later.context,
+        figures_before=earlier.assessment.figures,
+        figures_after=later.assessment.figures,
     )
     if not found.comparable:
         reasons = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)

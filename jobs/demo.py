@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from datetime import time as clock
+from functools import partial
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -62,10 +63,17 @@ class Story:
         """Make everything. Call on an empty installation only."""
         with transaction.atomic():
             self._shop()
+        with timezone.override(self.zone):
+            for _at, step in sorted(self._steps(say), key=lambda one: one[0]):
+                step()
+
+    def _steps(self, say: Say) -> Iterator[tuple[datetime, Callable[[], None]]]:
+        """Every opening and every event with its time: a record is written as time goes by, and
+        several cars stand in the bay at once."""
         for number, told in enumerate(self.text["tickets"], start=1):
-            say(f"Demo ticket {number} of {len(self.text['tickets'])} ...")
-            with timezone.override(self.zone):
-                self._ticket(told)
+            yield self.when(told["at"]), partial(self._open, told, number, say)
+            for event in told.get("events", []):
+                yield self.when(event["at"]), partial(self._happens, told["key"], event)
 
     def _shop(self) -> None:
         facts = dict(self.text["shop"])
@@ -98,7 +106,8 @@ class Story:
                 **facts,
             )
 
-    def _ticket(self, told: Event) -> None:
+    def _open(self, told: Event, number: int, say: Say) -> None:
+        say(f"Demo ticket {number} of {len(self.text['tickets'])} ...")
         at, by = self.when(told["at"]), self.people[told["by"]]
         skip = {"key", "car", "customer", "at", "by", "state", "events", "comeback_of", "people"}
         facts = {k: v for k, v in told.items() if k not in skip}
@@ -120,14 +129,16 @@ class Story:
             at=at,
         )
         self.tickets[told["key"]] = ticket
-        for event in told.get("events", []):
-            ticket.refresh_from_db()
-            how = {"by": self.people[event["by"]], "at": self.when(event["at"])}
-            entry = getattr(self, f"_{event['kind']}")(ticket, event, **how)
-            if "key" in event and entry is not None:
-                self.entries[event["key"]] = entry
-            if event["kind"] == "test":
-                self._complete(ticket, **how)
+
+    def _happens(self, key: str, event: Event) -> None:
+        ticket = self.tickets[key]
+        ticket.refresh_from_db()
+        how = {"by": self.people[event["by"]], "at": self.when(event["at"])}
+        entry = getattr(self, f"_{event['kind']}")(ticket, event, **how)
+        if "key" in event and entry is not None:
+            self.entries[event["key"]] = entry
+        if event["kind"] == "test":
+            self._complete(ticket, **how)
 
     # --- one method for each kind of event -----------------------------------------------------
 

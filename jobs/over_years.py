@@ -77,11 +77,12 @@ def over_years(car: Car, procedure: str, subject: str) -> OverYears:
     ]
     lines = trend.lines_of(told)
     title = PROCEDURES[procedure].title
+    shown = [_run(run, one, on) for (run, one), on in zip(found, told, strict=True)]
     return OverYears(
         title=title,
         subject=_subject(procedure, subject),
-        runs=[_run(run, one, on) for (run, one), on in zip(found, told, strict=True)],
-        rows=[_row(line, told) for line in lines],
+        runs=shown,
+        rows=[_row(line, shown) for line in lines],
         chart=chart.draw(trend.chart_of(told, lines, title), ground=ON_PAGE, name="years"),
         older=max(0, total - len(chosen)),
     )
@@ -92,19 +93,20 @@ def _run(run: Run, found: Recorded, told: trend.Told) -> dict[str, Any]:
     return {
         "pk": run.pk,
         "day": told.day,
-        "number": entry.ticket.shown_number,
+        "at": timezone.localtime(run.measured_at),
+        "name": f"{entry.ticket.shown_number}, {entry.seq}",
         "url": reverse("test", args=[entry.ticket.number, entry.seq]),
         "pattern": capfirst(found.words.pattern),
         "sound": found.sound,
     }
 
 
-def _row(line: trend.Line, told: list[trend.Told]) -> dict[str, Any]:
+def _row(line: trend.Line, runs: list[dict[str, Any]]) -> dict[str, Any]:
     return {
         "label": capfirst(line.label),
         "cells": [
-            {"day": one.day, "value": reading.understood if reading else ""}
-            for one, reading in zip(told, line.readings, strict=True)
+            {"run": run, "value": reading.understood if reading else ""}
+            for run, reading in zip(runs, line.readings, strict=True)
         ],
     }
 

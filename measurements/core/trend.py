@@ -15,6 +15,8 @@ MOST_LINES = 4
 """More lines than this can't be told apart in one drawing."""
 
 _DAYS_IN_MONTH = 30.4375
+_A_WHILE_DAYS = 45
+"""Within less, the order of the tests is drawn and not the time between them."""
 
 
 @dataclass(frozen=True)
@@ -72,8 +74,9 @@ def lines_of(runs: Sequence[Told]) -> list[Line]:
 
 
 def chart_of(runs: Sequence[Told], lines: Sequence[Line], title: str) -> dict[str, Any]:
-    """Chart data of kind "lines" over months, for up to four points of one quantity: those with a
-    limit first. Empty where nothing was measured twice."""
+    """Chart data of kind "lines" over months, or over the tests one by one where all lie within a
+    few weeks, for up to four points of one quantity: those with a limit first. Empty where nothing
+    was measured twice."""
     latest = {v.label: v for run in runs for v in run.assessment.verdicts}
     twice = [line for line in lines if line.measured > 1]
     if not twice:
@@ -82,22 +85,23 @@ def chart_of(runs: Sequence[Told], lines: Sequence[Line], title: str) -> dict[st
     quantity = twice[0].quantity
     drawn = [line for line in twice if line.quantity == quantity][:MOST_LINES]
     first = runs[0].day
+    close = (runs[-1].day - first).days < _A_WHILE_DAYS
     series, told = [], []
     for line in drawn:
         points = []
-        for run, reading in zip(runs, line.readings, strict=True):
+        for n, (run, reading) in enumerate(zip(runs, line.readings, strict=True), start=1):
             number = reading.number if reading else None
             if reading is None or number is None:
                 continue
             months = round((run.day - first).days / _DAYS_IN_MONTH, 2)
-            points.append([months, number, reading.u])
+            points.append([n if close else months, number, reading.u])
             told.append(f"{line.label} {units.show_value(number, quantity)} on {run.day}")
         series.append({"label": line.label, "points": points})
     kind = units.QUANTITIES[quantity]
     return {
         "kind": "lines",
         "title": f"{title}: {'; '.join(told)}.",
-        "x": {"label": f"months since {first}", "unit": ""},
+        "x": {"label": "test, in order" if close else f"months since {first}", "unit": ""},
         "y": {"label": kind.label, "unit": kind.unit},
         "series": series,
         "limits": _limits([latest[line.label] for line in drawn if line.label in latest]),
