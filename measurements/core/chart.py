@@ -19,8 +19,11 @@ from measurements.core.charts import (
     lines,
     pairs,
     path,
+    pins,
     scale,
     tally,
+    trace,
+    wheels,
 )
 from measurements.core.charts.marks import Side, certainty_line, limit_strip, verdict_glyph
 from measurements.core.charts.sheet import ChartError, Sheet, number, ticks
@@ -46,7 +49,10 @@ _DRAWERS: Mapping[str, Callable[[Mapping[str, Any], Mapping[str, Any], str], She
     "level": level.draw,
     "scale": scale.draw,
     "tally": tally.draw,
+    "trace": trace.draw,
     "candidates": candidates.draw,
+    "pins": pins.draw,
+    "wheels": wheels.draw,
 }
 
 

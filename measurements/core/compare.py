@@ -7,10 +7,13 @@ value. Points taken under other conditions are not compared, and it is said whic
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 from typing import Any, Literal
 
 from measurements.core import units
+from measurements.core.assessment import Figure
 from measurements.core.context import Context
 from measurements.core.procedure import (
     Conditions,
@@ -73,8 +76,11 @@ def compare(
     *,
     context_before: Context | None = None,
     context_after: Context | None = None,
+    figures_before: Sequence[Figure] = (),
+    figures_after: Sequence[Figure] = (),
 ) -> Comparison:
-    """Match two runs of `procedure` on one car.
+    """Match two runs of `procedure` on one car: by readings, or by the figures it names in
+    `compares`, where the readings depend on how the tools were set up.
 
     Nothing is matched when a condition that the procedure names in `comparable` differs by more
     than stated there, or when the engine was hot in one and cold in the other.
@@ -90,6 +96,9 @@ def compare(
         return Comparison((), tuple(whole))
     changes: list[Change] = []
     apart: list[Apart] = []
+    if procedure.compares:
+        _match_figures(procedure.compares, figures_before, figures_after, changes, apart)
+        return Comparison(tuple(changes), tuple(apart))
     for entry in procedure.given:
         if isinstance(entry, (Quantity, Count)) and entry.origin == "measured":
             if entry.key in procedure.comparable:
@@ -193,12 +202,52 @@ def _match(
         u = math.hypot(before.own, after.own, before.gain * (b - a))
     else:
         u = math.hypot(before.u, after.u)
+    changes.append(_change(address, label, before.quantity, (a, before.u), (b, after.u), u))
+
+
+def _change(
+    address: str,
+    label: str,
+    quantity: str,
+    before: tuple[float, float],
+    after: tuple[float, float],
+    u: float,
+) -> Change:
+    (a, u_before), (b, u_after) = before, after
     direction: Literal["less", "more", "no clear change"] = "no clear change"
     if abs(b - a) > K * u:
         direction = "more" if b > a else "less"
-    changes.append(
-        Change(address, label, before.quantity, a, before.u, b, after.u, b - a, u, direction)
-    )
+    return Change(address, label, quantity, a, u_before, b, u_after, b - a, u, direction)
+
+
+def _match_figures(
+    keys: Sequence[str],
+    before: Sequence[Figure],
+    after: Sequence[Figure],
+    changes: list[Change],
+    apart: list[Apart],
+) -> None:
+    """Figures of one key in both runs, at `figure.<key>`; what the runs share is not known, so
+    that the doubt of a change is rather too large."""
+    earlier = {figure.key: figure for figure in before}
+    later = {figure.key: figure for figure in after}
+    for key in dict.fromkeys((*later, *earlier)):
+        if not any(fnmatchcase(key, pattern) for pattern in keys):
+            continue
+        one, other = earlier.get(key), later.get(key)
+        figure = other or one
+        if figure is None:
+            continue
+        a, b = one.value if one else None, other.value if other else None
+        if one is None or other is None or a is None or b is None:
+            if a is not None or b is not None:
+                when = "before" if a is None else "after"
+                apart.append(Apart(f"figure.{key}", figure.label, f"not known {when}"))
+            continue
+        u = math.hypot(one.u, other.u)
+        changes.append(
+            _change(f"figure.{key}", figure.label, figure.quantity, (a, one.u), (b, other.u), u)
+        )
 
 
 def chart_of(

@@ -505,6 +505,9 @@ class Procedure:
     thing share it. needs_before, spoils: what should be done earlier, and which undone procedures
     this test makes worthless. leaves_apart: what it opens or unplugs, each an item "apart" until
     ticked back. formulas: one for each figure. example: typed readings that lead to a pattern.
+    maker_figures: key -> (words, quantity) of figures for which a maker gives a limit, kept at the
+    address `figure.<key>`. compares: keys of the figures (`*` for a part) that two runs are
+    compared by where the readings themselves depend on the set-up; empty: by the readings.
     """
 
     name: str
@@ -530,6 +533,8 @@ class Procedure:
     leaves_apart: tuple[str, ...] = ()
     formulas: tuple[Formula, ...] = ()
     example: Mapping[str, str] = field(default_factory=dict)
+    maker_figures: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    compares: tuple[str, ...] = ()
     evidence_group: str = ""
     not_for: Callable[[Context], str] | None = None
     next_step: Callable[[Readings, Context], tuple[tuple[str, str], ...]] | None = None

@@ -350,12 +350,14 @@ def _joined(first: Row, second: Row) -> Row:
 def _extra_rows(grid: Grid, typed: Typing, opens: int, most: int, more: int) -> tuple[Row, ...]:
     kind = type(grid.axis)
     letter = EXTRA[kind]
-    highest = opens
+    highest, empty = opens, 0
     for address in typed:
         found = re.fullmatch(rf"{grid.key}\.{letter}([1-9][0-9]?)\.[a-z0-9_]+", address)
         if found and _text(typed[address])[0].strip():
             highest = max(highest, int(found[1]))
-    count = min(highest + more, most)
+            # One is ready for the next probe: probing goes on until all is known.
+            empty = 1 if kind is Pairs and int(found[1]) == highest else empty
+    count = min(highest + empty + more, most)
     label = f"{grid.axis.called} {{}}" if isinstance(grid.axis, Free) else _EXTRA_LABEL[kind]
     return tuple(Row(f"{letter}{n}", label.format(n), optional=True) for n in range(1, count + 1))
 

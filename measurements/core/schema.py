@@ -14,12 +14,14 @@ from measurements.core.procedure import (
     Field,
     Flag,
     Free,
+    Handed,
     Odometer,
     Procedure,
     Quantity,
+    QuantityBy,
     Text,
 )
-from measurements.core.readings import EXTRA, layout, range_words
+from measurements.core.readings import EXTRA, LONGEST_KEY, layout, range_words
 from measurements.core.typed import LONGEST
 
 
@@ -100,6 +102,13 @@ def _entry(field: Field, label: str, context: Context) -> dict[str, Any]:
             "prefixItems": [text, {"enum": ["", *units.QUANTITIES[quantity].units]}],
         }
         return {**entry, **_range(field, context), "anyOf": [text, with_unit]}
+    if isinstance(field, QuantityBy):
+        with_any = {"type": "array", "minItems": 2, "maxItems": 2, "items": text}
+        described = f"in the shop's unit of what {field.by} says, where none is written"
+        return {**entry, "description": described, "anyOf": [text, with_any]}
+    if isinstance(field, Handed):
+        described = "a file: its path beside the readings file"
+        return {**entry, "type": "string", "maxLength": LONGEST_KEY, "description": described}
     if isinstance(field, Choice):
         return {**entry, "enum": ["", *field.choices, *field.choices.values()]}
     if isinstance(field, Flag):

@@ -20,7 +20,7 @@ _MOST_LETTERS = 14
 
 
 def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sheet:
-    """Front at the top. Latest solid, the run before dashed; a wheel that is marked has thick lines.
+    """Front at the top. Latest solid, the run before dashed; a marked wheel has thick lines.
 
     wheels: code (fl, fr, rl, rr), label, toe in degrees (in +) or None, lines of words, marked;
     thrust, lead: degrees, right +, or None; notes: lines under the drawing.

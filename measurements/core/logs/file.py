@@ -121,8 +121,9 @@ def guess(
 ) -> dict[str, tuple[str, str]]:
     """Row code -> (column, unit) as the headings suggest, to be shown and confirmed.
 
-    rows: with facts {"headings": words that stand for it}; quantities: row code -> quantity. A
-    column is guessed once, for the row that comes first.
+    rows: with facts {"headings": words that stand for it, or these by quantity} and {"by_unit":
+    True} where the unit alone is enough; quantities: row code -> quantity. A column is guessed
+    once, for the row that comes first.
     """
     free = list(range(len(text.headings)))
     found = {}
@@ -142,7 +143,10 @@ def _likeness(text: LogText, place: int, row: Row, quantity: str) -> int:
     """How well a heading fits: its words, whole or among others, then its unit."""
     bare = _folded(_IN_HEADING.sub("", text.headings[place]))
     words = set(re.split(r"[^a-z0-9µ°%]+", bare))
-    names = [_folded(name) for name in row.facts.get("headings", ())]
+    named = row.facts.get("headings", ())
+    if isinstance(named, Mapping):
+        named = named.get(quantity, ())
+    names = [_folded(name) for name in named]
     score = 0
     if bare in names:
         score = 4

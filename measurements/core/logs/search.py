@@ -57,6 +57,24 @@ def stretches(
     return found
 
 
+@dataclass(frozen=True)
+class Beyond:
+    """All stretches beyond a level, the short ones too: how many, seconds in all, the longest."""
+
+    count: int
+    seconds: float
+    longest_s: float
+
+
+def beyond(
+    time: np.ndarray, value: np.ndarray, level: float, side: Side, gap_s: float = math.inf
+) -> Beyond:
+    """How often and how long the value lay beyond the level, however shortly."""
+    first, last = _runs(value < level if side == "below" else value > level, time, gap_s)
+    seconds = _durations(time, first, last, gap_s)
+    return Beyond(len(first), float(seconds.sum()), float(seconds.max(initial=0.0)))
+
+
 def held(
     time: np.ndarray, value: np.ndarray, side: Side, least_s: float, gap_s: float = math.inf
 ) -> float | None:
@@ -179,6 +197,28 @@ def usual_step(time: np.ndarray) -> float:
     import numpy as np
 
     return float(np.median(np.diff(time))) if len(time) > 1 else 0.0
+
+
+def carried(time: np.ndarray, value: np.ndarray, longest_s: float) -> np.ndarray:
+    """A column with its last known value where a row has none, for at most `longest_s` seconds:
+    loggers write what they ask for in turn into rows of their own."""
+    import numpy as np
+
+    known = ~np.isnan(value)
+    if known.all() or not known.any():
+        return value
+    last = np.maximum.accumulate(np.where(known, np.arange(len(value)), -1))
+    stale = (last < 0) | (time - time[last] > longest_s)
+    return np.where(stale, np.nan, value[last])
+
+
+def finest_step(value: np.ndarray) -> float:
+    """The smallest change from one row to the next: the last digit of a log that has not too few
+    of them; 0 where nothing changes."""
+    import numpy as np
+
+    changes = np.abs(np.diff(value))
+    return float(changes.min(initial=math.inf, where=changes > 1e-9)) if changes.any() else 0.0
 
 
 # --- for drawing ------------------------------------------------------------------------------

@@ -52,6 +52,8 @@ from measurements.core.typed import (
         ("2000", "rotation", 2000.0),
         ("5 min", "time", 300.0),
         ("12 Nm", "torque", 12.0),
+        ("4/32", "length", 3.175),
+        ("2/32 in", "length", 1.5875),
     ],
 )
 def test_understood(text: str, quantity: str, value: float) -> None:

@@ -1,0 +1,30 @@
+"""Small turns of phrase that several tests share."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from typing import Protocol
+
+
+class Named(Protocol):
+    """Anything with a row's code and what people call it."""
+
+    @property
+    def code(self) -> str: ...
+
+    @property
+    def label(self) -> str: ...
+
+
+def at_head(words: str) -> str:
+    """The words at the head of a sentence.
+
+    >>> at_head("front left, inner pad")
+    'Front left, inner pad'
+    """
+    return words[:1].upper() + words[1:]
+
+
+def places(codes: Collection[str], named: Iterable[Named]) -> str:
+    """ "Front left, rear right", at the head of a sentence; in the order of `named`."""
+    return at_head(", ".join(one.label for one in named if one.code in codes))
