@@ -397,6 +397,8 @@ PANGO_LIBRARIES = (
     "libfontconfig.so.1",
     "libpangoft2-1.0.so.0",
 )
+DRIVER_LIBRARY = "libatomic.so.1"
+"""What the program that drives the browser needs of the system; a minimal one lacks it."""
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 INSTALL = {  # family: (what freshens the lists, what installs)
     "debian": ("apt-get update", "apt-get install -y --no-install-recommends"),
@@ -420,8 +422,8 @@ def loads(name: str) -> bool:
 
 
 def has_browser() -> bool:
-    """Whether a browser is there that the tests can drive."""
-    return any(shutil.which(name) for name in BROWSERS)
+    """Whether a browser is there that the tests can drive, and what its driver loads."""
+    return any(shutil.which(name) for name in BROWSERS) and loads(DRIVER_LIBRARY)
 
 
 PANGO = Part(
@@ -439,7 +441,11 @@ CHROMIUM = Part(
     "Chromium",
     "the browser tests",
     has_browser,
-    {"debian": ["chromium"], "fedora": ["chromium"], "alpine": ["chromium"]},
+    {
+        "debian": ["chromium", "libatomic1"],
+        "fedora": ["chromium", "libatomic"],
+        "alpine": ["chromium", "libatomic"],
+    },
     "a minute or two",
 )
 PDFTOTEXT = Part(

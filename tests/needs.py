@@ -38,6 +38,8 @@ def _find_pango() -> str:
 
 
 def _find_browser() -> str:
+    if not bootstrap.has_browser():
+        return ""
     for name in bootstrap.BROWSERS:
         path = shutil.which(name)
         # A snap can't be driven from outside; on Ubuntu even the program's name may be one.

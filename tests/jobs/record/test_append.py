@@ -133,7 +133,7 @@ def fill(model, ticket, by):
     from django.utils import timezone
 
     from jobs.models import Blob, Report
-    from measurements.models import Limit, Run
+    from measurements.models import Instrument, InstrumentCheck, Limit, Run
 
     now = timezone.now()
     if model is Blob:
@@ -152,6 +152,11 @@ def fill(model, ticket, by):
             by=by,
             content="{}",
             digest="0" * 64,
+        )
+    elif model is InstrumentCheck:
+        meter = Instrument.objects.create(kind="tape", name="Tape", accuracy="±1 mm")
+        InstrumentCheck.objects.create(
+            instrument=meter, checked_on=now.date(), good=True, how="h", by=by, at=now
         )
     elif model is Report:
         blob = Blob.objects.create(sha256="1" * 64, size=1, type="application/pdf", at=now)
