@@ -31,6 +31,8 @@ def places(procedure: Procedure, context: Context) -> dict[str, tuple[str, str]]
     columns: dict[str, tuple[str, str]] = {}
     rows: dict[str, tuple[str, str]] = {}
     others: dict[str, tuple[str, str]] = {}
+    for key, (words, quantity) in procedure.maker_figures.items():
+        columns[f"figure.{key}"] = (words, quantity)
     for entry in procedure.given:
         if isinstance(entry, Quantity) and entry.origin == "measured":
             address = f"given.{entry.key}"

@@ -6,7 +6,7 @@ One validator serves page and command line (`core.readings.validate`): nothing i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
@@ -36,6 +36,7 @@ from measurements.core.procedure import (
     Odometer,
     Pairs,
     Procedure,
+    Product,
     Quantity,
     Series,
     Text,
@@ -72,9 +73,8 @@ _ADD: Mapping[type, Any] = {
     Conditions: gettext_lazy("One more point"),
     Dated: gettext_lazy("One more day"),
     Pairs: gettext_lazy("One more probe"),
-    Free: gettext_lazy("One more step"),
 }
-"""What the button says that adds a row, by kind of axis."""
+"""What the button says that adds a row, by kind of axis; named rows say what they are called."""
 
 
 class AddressedField(BoundField):
@@ -138,6 +138,12 @@ class RowView:
     before_code: str = ""
 
     @property
+    def anchor(self) -> str:
+        """Its id on the page, which holds the grid: two grids may both have a row r1."""
+        address = self.boxes[0].slot.address
+        return address.rpartition(".")[0].replace(".", "-")
+
+    @property
     def is_over(self) -> bool:
         """A reading of it lies outside: its stretch of the route is doubled."""
         return any(view.outcome == "outside" for view in self.boxes)
@@ -166,6 +172,12 @@ class GridView:
     is_route: bool
     closing: SlotView | None = None
     noted: tuple[DatedRow, ...] = ()
+    seldom: list[RowView] = field(default_factory=list)
+
+    @property
+    def seldom_names(self) -> str:
+        """The rows behind the fold."""
+        return ", ".join(row.label for row in self.seldom)
 
 
 class RunForm(forms.Form):
@@ -418,7 +430,7 @@ class RunForm(forms.Form):
         for view in self.facts:
             if view.slot.field.needed or view.is_filled or view.carry:
                 opened.add(view.slot.address)
-            elif others < OPEN_FACTS:
+            elif others < OPEN_FACTS and not view.slot.field.finer:
                 others += 1
                 opened.add(view.slot.address)
         return opened
@@ -447,6 +459,8 @@ class RunForm(forms.Form):
                 row.row.end and len(row.slots) == 1 for row in grid.rows
             )
             rows = [self._row(row, is_route, grid.grid.axis) for row in grid.rows]
+            seldom = [] if is_route else [r for r in rows if _is_seldom(r, grid.grid.axis)]
+            rows = [row for row in rows if row not in seldom]
             for before, row in pairwise(rows):
                 row.before_code = before.row.row.code
             closes = self._closing if _route_quantity(grid.grid) else None
@@ -458,10 +472,11 @@ class RunForm(forms.Form):
                     grid.grid.help,
                     rows,
                     grid.can_add,
-                    str(_ADD.get(type(grid.grid.axis), _ADD[Free])),
+                    _add_words(grid.grid.axis),
                     is_route,
                     closing,
                     self._noted(grid.grid),
+                    seldom,
                 )
             )
         return views
@@ -501,6 +516,8 @@ class RunForm(forms.Form):
                 facts.append(view)
             elif view.slot.field.needed or key in conditions or _is_time(view, axis):
                 opened.append(view)
+            elif view.slot.field.finer and not view.is_filled:
+                folded.append(view)
             elif others < OPEN_NUMBERS and view.kind == "number":
                 others += 1
                 opened.append(view)
@@ -634,6 +651,12 @@ def _capital(choices: Mapping[str, str]) -> list[tuple[str, str]]:
     return [(code, capfirst(label)) for code, label in choices.items()]
 
 
+def _add_words(axis: Any) -> str:
+    if isinstance(axis, Free):
+        return _("One more %(what)s") % {"what": axis.called}
+    return str(_ADD.get(type(axis), ""))
+
+
 def _takes_unit(slot: Slot) -> bool:
     return isinstance(slot.field, (Quantity, Odometer))
 
@@ -650,6 +673,12 @@ def _is_odometer(slot: Slot) -> bool:
 
 def _is_optional(slot: Slot) -> bool:
     return slot.row is not None and slot.row.optional
+
+
+def _is_seldom(row: RowView, axis: Any) -> bool:
+    """A row that stands ready but need not be measured, and of which nothing is typed."""
+    ready = isinstance(axis, (Fixed, Conditions, Product))
+    return ready and row.row.row.optional and not any(box.is_filled for box in row.boxes)
 
 
 def _is_time(view: SlotView, axis: Any) -> bool:

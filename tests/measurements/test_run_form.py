@@ -35,10 +35,32 @@ def test_every_box_is_on_the_page_once(procedure) -> None:
     form = form_for(procedure, Context(), initial=GROUND if procedure is DROP else {})
     views = [*form.ready, *form.open_facts, *form.folded_facts]
     for grid in form.grids:
-        views += [view for row in grid.rows for view in row.boxes]
+        views += [view for row in [*grid.rows, *grid.seldom] for view in row.boxes]
         views += [grid.closing] if grid.closing else []
     addresses = [view.slot.address for view in views]
     assert sorted(addresses) == sorted(slot.address for slot in form.layout.slots)
+
+
+def test_a_row_that_need_not_be_measured_waits_behind_a_fold_until_something_is_typed() -> None:
+    cranking = PROCEDURES["cranking"]
+    attempts = form_for(cranking, Context()).grids[0]
+    assert [row.row.row.code for row in attempts.rows] == ["first"]
+    assert attempts.seldom_names == "second attempt, third attempt"
+    second = next(a for a in form_for(cranking, Context()).fields if ".second." in a)
+    typed = form_for(cranking, Context(), initial={second: "10.2"}).grids[0]
+    assert [row.row.row.code for row in typed.rows] == ["first", "second"]
+
+
+def test_a_finer_box_is_folded_until_it_is_filled() -> None:
+    tyres = PROCEDURES["tyres"]
+    (column,) = {
+        c.key for grid in tyres.grids for c in grid.columns if c.finer and c.key == "outer"
+    }
+    row = form_for(tyres, Context()).grids[0].rows[0]
+    assert column in {view.slot.field.key for view in row.folded}
+    address = next(v.slot.address for v in row.folded if v.slot.field.key == column)
+    filled = form_for(tyres, Context(), initial={address: "4.0"}).grids[0].rows[0]
+    assert filled.unfold or column in {view.slot.field.key for view in filled.open}
 
 
 def test_ids_have_no_dots() -> None:
