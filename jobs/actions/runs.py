@@ -231,6 +231,7 @@ def car_facts(car: Car) -> core.Car:
         fuel=_BURNS.get(car.fuel, car.fuel),
         drive=car.drive,
         engine=known,
+        region=car.region,
     )
 
 

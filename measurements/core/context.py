@@ -24,7 +24,8 @@ class Engine:
 
 @dataclass(frozen=True)
 class Car:
-    """Facts of the car that change a test. fuel: "petrol", "diesel", ... or "" if unknown."""
+    """Facts of the car that change a test. fuel: "petrol", "diesel", ... or "" if unknown;
+    region: country or state of its plate, "GB", "US-OH" ..., "" if unknown."""
 
     make: str = ""
     model: str = ""
@@ -34,6 +35,7 @@ class Car:
     fuel: str = ""
     drive: str = ""
     engine: Engine = Engine()
+    region: str = ""
 
     @property
     def has_engine(self) -> bool:

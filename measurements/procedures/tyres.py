@@ -128,8 +128,9 @@ _UNEVEN = {
 
 
 def rule_of(readings: Readings, context: Context) -> str:
-    """The legal minimum that was chosen, else the one that goes with the shop's units."""
-    return readings.given("rule") or ("in" if context.units == "us" else "mm")
+    """The legal minimum that was chosen, else that of the country on the plate; where neither is
+    known the metric one, which is the stricter by a hair."""
+    return readings.given("rule") or ("in" if context.car.region[:2] == "US" else "mm")
 
 
 def _minimum(context: Context, readings: Readings, row: RowReadings | None) -> Span:
@@ -803,7 +804,7 @@ PROCEDURE = Procedure(
             label="Legal minimum here",
             origin="told",
             choices={code: words for code, (words, _, _) in RULES.items()},
-            help="Left empty: 2/32 in where the shop works in US units, else 1.6 mm.",
+            help="Left empty: 2/32 in for a car with a US plate, else 1.6 mm.",
         ),
         Quantity(
             key="local_minimum",
@@ -965,7 +966,7 @@ PROCEDURE = Procedure(
         ),
         Confounder(
             "rule_assumed",
-            "Which legal minimum holds here was not chosen; it was taken from the shop's units.",
+            "Which legal minimum holds here was not chosen; it was taken from the country of the plate.",
             0.9,
             only_sound=True,
         ),
@@ -1073,7 +1074,7 @@ PROCEDURE = Procedure(
         "rolling": "Rolling size differs by {percent} between the most and the least worn; makes "
         "differ besides by up to one per cent. The maker's figure decides.",
         "rule": "Minimum held against: {rule}.",
-        "rule_assumed": "Minimum held against: {rule}, from the shop's units. Choose the rule "
+        "rule_assumed": "Minimum held against: {rule}, from the plate's country. Choose the rule "
         "that holds where the car is used.",
         "warm": "Pressures read warm: too low counts whole, too high says nothing. Read again "
         "cold.",

@@ -136,16 +136,19 @@ def test_the_form_opens_with_one_groove_and_pressure() -> None:
         assert [s.field.key for s in row.slots if not s.field.finer] == ["least", "pressure"]
 
 
-@pytest.mark.parametrize(("units", "limit"), [("metric", 1.6), ("imperial", 1.6), ("us", 1.5875)])
-def test_the_minimum_follows_the_shop_where_none_is_chosen(units: str, limit: float) -> None:
-    context = replace(TESTED, units=units)
+@pytest.mark.parametrize(
+    ("region", "limit"), [("", 1.6), ("GB", 1.6), ("US-CA", 1.5875), ("US", 1.5875)]
+)
+def test_the_minimum_follows_the_plate_where_none_is_chosen(region: str, limit: float) -> None:
+    context = replace(TESTED, car=replace(TESTED.car, region=region))
     found = tyres("6 mm", context=context, facts={"rule": ""})
     assert found.verdict("tyres.fl.least").low == pytest.approx(limit)
     assert "rule_assumed" in found.confounders
 
 
-def test_a_chosen_rule_goes_before_the_shops_units() -> None:
-    found = tyres("6 mm", context=replace(TESTED, units="us"), facts={"rule": "mm"})
+def test_a_chosen_rule_goes_before_the_plate() -> None:
+    context = replace(TESTED, car=replace(TESTED.car, region="US"))
+    found = tyres("6 mm", context=context, facts={"rule": "mm"})
     assert found.verdict("tyres.fl.least").low == 1.6
     assert "rule_assumed" not in found.confounders
 
