@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from measurements.core import units
 from measurements.core.context import Context
-from measurements.core.procedure import Choice, Free, Procedure, Span
+from measurements.core.procedure import Choice, Formula, Free, Procedure, Span
 from measurements.core.readings import Slot, layout
 
 
@@ -78,7 +78,7 @@ def explained(procedure: Procedure, system: str = "metric") -> str:
         ("Opens or unplugs", list(procedure.leaves_apart)),
         ("To be done before it", list(procedure.needs_before)),
         ("Makes worthless, so do them first", list(procedure.spoils)),
-        ("Formulas", [_formula(item.text, item.source) for item in procedure.formulas]),
+        ("Formulas", [_formula(item) for item in procedure.formulas]),
         (
             "Limits, where the maker gives none",
             [
@@ -97,8 +97,9 @@ def explained(procedure: Procedure, system: str = "metric") -> str:
     return "\n".join(lines)
 
 
-def _formula(text: str, source: str) -> str:
-    return f"{text} ({source})" if source else text
+def _formula(formula: Formula) -> str:
+    told = f"{formula.name}: {formula.text}"
+    return f"{told} ({formula.source})" if formula.source else told
 
 
 def _wrapped(text: str, indent: str = "") -> list[str]:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core.instruments import Instrument
 from measurements.core.readings import Reading
-from measurements.core.uncertainty import resolution
+from measurements.core.uncertainty import exact, resolution
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -68,7 +68,7 @@ def on_one_gauge(
             continue
         alone = min(reading.own, math.hypot(handling_u, resolution(reading.digit)))
         scale = math.sqrt(max(0.0, reading.own**2 - alone**2))
-        number: Any = ufloat(value, alone) if alone else ufloat(value, 0)
+        number: Any = ufloat(value, alone) if alone else exact(value)
         if reading.gain:
             gain = gains.setdefault(reading.shared_with, ufloat(0, reading.gain))
             number = number + value * gain

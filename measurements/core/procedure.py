@@ -489,6 +489,11 @@ class Formula:
     text: str
     source: str = ""
 
+    @property
+    def name(self) -> str:
+        """The figure in words, out of its key: "fall rate", "left …" for each part."""
+        return self.figure.replace("_", " ").replace("*", "…")
+
 
 # --- the whole --------------------------------------------------------------------------------
 

@@ -219,7 +219,7 @@ class Readings:
             return None
         from uncertainties import ufloat
 
-        result = ufloat(number, reading.own) if reading.own else ufloat(number, 0)
+        result = ufloat(number, reading.own) if reading.own else uncertainty.exact(number)
         if reading.gain:
             if reading.shared_with not in self._gains:
                 self._gains[reading.shared_with] = ufloat(0, reading.gain)

@@ -12,6 +12,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from measurements.core import units
 
@@ -82,6 +83,16 @@ def parse_accuracy(text: str, quantity: str) -> Accuracy:
             stored = units.QUANTITIES[quantity].unit
             parts["fixed"] += float(units.convert_width(number, quantity, symbol, stored))
     return Accuracy(**parts)
+
+
+def exact(value: float) -> Any:
+    """A number without uncertainty that can be computed with like one that has it.
+
+    `ufloat(value, 0)` says the same and warns each time.
+    """
+    from uncertainties.core import AffineScalarFunc, LinearCombination
+
+    return AffineScalarFunc(float(value), LinearCombination({}))
 
 
 def rectangular(half_width: float) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import wheel_geometry as geometry
 from measurements.core.readings import Readings, RowReadings
+from measurements.core.uncertainty import exact
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -153,11 +154,10 @@ def _difference(numbers: Numbers, corner: str, greater: str, less: str) -> tuple
 
 def _dial(row: RowReadings, numbers: Numbers) -> Any:
     """The rim's whole swing as a dial showed it; "more than" counts as that much."""
-    from uncertainties import ufloat
 
     reading = row.get("swing")
     if reading is not None and reading.status == "above" and reading.bound is not None:
-        return ufloat(reading.bound, 0)
+        return exact(reading.bound)
     return numbers.get(row.address("swing"))
 
 
@@ -165,7 +165,9 @@ def _drift(dial: Any) -> Any:
     """What a known swing may add to a difference of gaps, since the wheel may stand anyhow."""
     from uncertainties import ufloat
 
-    return 0.0 if dial is None else ufloat(0, geometry.turning_u_mm(dial.nominal_value))
+    if dial is None or dial.nominal_value == 0:
+        return 0.0
+    return ufloat(0, geometry.turning_u_mm(dial.nominal_value))
 
 
 def _size(numbers: Numbers, key: str, axle: str) -> Any:

@@ -22,6 +22,7 @@ from measurements.core.assessment import Assessment, VerdictOutcome
 from measurements.core.context import Context
 from measurements.core.history import DatedRow, dated_rows
 from measurements.core.judging import assess
+from measurements.core.logs.file import Files
 from measurements.core.procedure import (
     Choice,
     Code,
@@ -29,10 +30,12 @@ from measurements.core.procedure import (
     Count,
     Date,
     Dated,
+    File,
     Fixed,
     Flag,
     Free,
     Grid,
+    Handed,
     Odometer,
     Pairs,
     Procedure,
@@ -43,6 +46,7 @@ from measurements.core.procedure import (
     fields_of,
 )
 from measurements.core.readings import Checked, Fault, Layout, RowSlots, Slot, layout, validate
+from measurements.forms.log_boxes import LogBoxes, LogView
 
 UNIT = "unit."
 MORE = "more."
@@ -173,6 +177,7 @@ class GridView:
     closing: SlotView | None = None
     noted: tuple[DatedRow, ...] = ()
     seldom: list[RowView] = field(default_factory=list)
+    log: LogView | None = None
 
     @property
     def seldom_names(self) -> str:
@@ -190,6 +195,8 @@ class RunForm(forms.Form):
         data: Mapping[str, Any] | None = None,
         *,
         carry: Mapping[str, dict[str, str]] | None = None,
+        files: Files | None = None,
+        reads_files: bool = True,
         **options: Any,
     ) -> None:
         super().__init__(data, **options)
@@ -198,6 +205,14 @@ class RunForm(forms.Form):
         source = data if data is not None else self.initial
         self._source = source
         self.layout: Layout = layout(procedure, context, self._pairs(source), self._more(source))
+        self.files: Files = files or {}
+        self.reads_files = reads_files
+        pairs = self._pairs(source)
+        self.logs = {
+            grid.key: LogBoxes(grid, pairs, self.files)
+            for grid in procedure.grids
+            if isinstance(grid.axis, File)
+        }
         for slot in self.layout.slots:
             self.fields[slot.address] = self._field(slot)
         for grid in self.layout.grids:
@@ -250,7 +265,8 @@ class RunForm(forms.Form):
     @cached_property
     def checked(self) -> Checked:
         """Readings and faults."""
-        return validate(self.procedure, self.typed, self.context)
+        files = self.files if self.reads_files else None
+        return validate(self.procedure, self.typed, self.context, files)
 
     @cached_property
     def assessment(self) -> Assessment:
@@ -308,7 +324,11 @@ class RunForm(forms.Form):
         if slot.default:
             attrs["placeholder"] = slot.default
         widget: forms.Widget = forms.TextInput(attrs=attrs)
-        if isinstance(entry, Choice):
+        if isinstance(entry, Handed) or _is_called(slot):
+            widget = forms.HiddenInput()
+        elif (choices := self._file_choices(slot)) is not None:
+            widget = forms.Select(choices=choices)
+        elif isinstance(entry, Choice):
             empty = entry.choices.get(slot.default, slot.default) if slot.default else "–"
             widget = forms.Select(choices=[("", capfirst(empty)), *_capital(entry.choices)])
         elif isinstance(entry, Flag) and slot.address.startswith("ready."):
@@ -326,6 +346,30 @@ class RunForm(forms.Form):
         elif isinstance(entry, Code):
             attrs |= {"placeholder": entry.example, "autocapitalize": "characters"}
         return TypedField(label=capfirst(slot.label), help_text=entry.help, widget=widget)
+
+    @property
+    def takes_files(self) -> bool:
+        """A file belongs to this test."""
+        return bool(self.logs)
+
+    def guessed(self) -> dict[str, str]:
+        """What the headings of a file suggest for columns that are not assigned yet."""
+        found: dict[str, str] = {}
+        for log in self.logs.values():
+            found |= log.guessed()
+        return found
+
+    def _file_choices(self, slot: Slot) -> list[tuple[str, str]] | None:
+        """What a column of a file, or its unit, can be chosen from; None for any other box."""
+        log = self.logs.get(slot.address.split(".")[0])
+        return log.choices(slot) if log else None
+
+    def _log_view(self, grid: Grid) -> LogView | None:
+        if not isinstance(grid.axis, File):
+            return None
+        at_file = f"{grid.key}.{grid.axis.file.key}"
+        faults = " ".join(fault.text for fault in self.checked.faults_at(at_file))
+        return self.logs[grid.key].view(faults)
 
     def _unit_columns(self) -> dict[str, Slot]:
         """One choice of unit for each column of numbers that has usual alternatives."""
@@ -477,6 +521,7 @@ class RunForm(forms.Form):
                     closing,
                     self._noted(grid.grid),
                     seldom,
+                    self._log_view(grid.grid),
                 )
             )
         return views
@@ -505,7 +550,7 @@ class RunForm(forms.Form):
 
     def _row(self, row: RowSlots, is_route: bool, axis: Any) -> RowView:
         views = [self.view_of(slot) for slot in row.slots]
-        if is_route:
+        if is_route or isinstance(axis, File):
             return RowView(row, row.label, views, [], False)
         preset = not row.row.optional and isinstance(axis, Conditions)
         conditions = {entry.key for entry in axis.fields} if isinstance(axis, Conditions) else set()
@@ -569,6 +614,9 @@ class RunForm(forms.Form):
             if isinstance(grid.grid.axis, Pairs):  # what can be probed is what was named
                 offered = {code: words for s in grid.rows[:1] for code, words in _offered(s)}
                 names += repr(offered)
+            if isinstance(grid.grid.axis, File):  # units go by the quantity and the column
+                slots = [slot for row in grid.rows for slot in row.slots]
+                names += repr([self._file_choices(slot) for slot in slots])
         return hashlib.sha256(names.encode()).hexdigest()[:16]
 
     # --- the sentence of the save bar --------------------------------------------------------
@@ -632,13 +680,25 @@ def form_for(
     *,
     initial: Mapping[str, Any] | None = None,
     carry: Mapping[str, dict[str, str]] | None = None,
+    files: Files | None = None,
+    reads_files: bool = True,
 ) -> RunForm:
     """The form of a procedure for one car: bound to `data`, or filled with `initial`.
 
     data: field name -> text; names are addresses, `unit.<grid>.<column>` and `more.<grid>`.
     carry: address -> {value, at}, values that are offered and never filled in unasked.
+    files: those that are typed, by their keys; reads_files: false leaves their values unread and
+    says only how they are written.
     """
-    return RunForm(procedure, context, data, initial=dict(initial or {}), carry=carry)
+    return RunForm(
+        procedure,
+        context,
+        data,
+        initial=dict(initial or {}),
+        carry=carry,
+        files=files,
+        reads_files=reads_files,
+    )
 
 
 def column_of(address: str) -> str:
@@ -665,6 +725,11 @@ def _offered(row: RowSlots) -> list[tuple[str, str]]:
     """Everything that the choices of a row offer."""
     fields = [slot.field for slot in row.slots]
     return [pair for one in fields if isinstance(one, Choice) for pair in one.choices.items()]
+
+
+def _is_called(slot: Slot) -> bool:
+    """The name of a file, which comes with it."""
+    return slot.row is not None and slot.row.code == "file" and isinstance(slot.field, Text)
 
 
 def _is_odometer(slot: Slot) -> bool:

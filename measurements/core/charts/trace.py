@@ -23,9 +23,10 @@ _TALL, _THIN, _BETWEEN = 150.0, 44.0, 24.0
 
 
 def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sheet:
-    """points: (x, least, most) of equal slices, `slice` wide; speed: the same of the engine speed,
-    in a thin panel below; limits: value, beyond ("above" or "below"), label; stretches: (start,
-    end) beyond a limit. Of an earlier log in the same unit the middle is dashed."""
+    """points: (x, least, most) of slices; those more than `gap` apart are not joined; speed: the
+    same of the engine speed, in a thin panel below; limits: value, beyond ("above" or "below"),
+    label; stretches: (start, end) beyond a limit. Of an earlier log in the same unit the middle is
+    dashed."""
     points = _slices(data["points"])
     if not points:
         raise ChartError("there is no point to draw")
@@ -52,11 +53,12 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
     _axes(sheet, y_of, _TOP, foot)
     for value, _beyond, _label in limits:
         sheet.line([(_LEFT, y_of(value)), (_RIGHT, y_of(value))], 1.6)
-    _wave(sheet, old, x_of, y_of, number(earlier["slice"]) if same else 0.0, dashed=True)
-    _wave(sheet, points, x_of, y_of, number(data["slice"], "slice"))
     for value, beyond, label in limits:
-        y = y_of(value) + (14 if beyond == "below" else -5)
+        # on its good side, and below the trace: what lies beyond is what matters
+        y = y_of(value) + (-5 if beyond == "below" else 14)
         sheet.text(_RIGHT - 4, y, label, anchor="end", weight=600, ground=ground)
+    _wave(sheet, old, x_of, y_of, number(earlier["gap"], "gap") if same else 0.0, dashed=True)
+    _wave(sheet, points, x_of, y_of, number(data["gap"], "gap"))
     _bars(sheet, data.get("stretches", []), x_of, foot)
     sheet.text(_LEFT - 40, 14, _words(data["y"]))
     if speed:
@@ -64,7 +66,7 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
         highest = max(most for _, _, most in speed)
         speed_of = Scale(0.0, highest * 1.08 or 1.0, below, top)
         _axes(sheet, speed_of, top, below, most=2)
-        _wave(sheet, speed, x_of, speed_of, number(data["slice"], "slice"))
+        _wave(sheet, speed, x_of, speed_of, number(data["gap"], "gap"))
         sheet.text(_LEFT - 40, top - 6, shortened(str(data.get("speed_label", "")), 40))
     for tick in ticks(x_of.low, x_of.high, 5):
         sheet.line([(x_of(tick), below), (x_of(tick), below + 5)])
@@ -97,7 +99,7 @@ def _wave(
     slices: Sequence[Slice],
     x_of: Scale,
     y_of: Scale,
-    wide: float,
+    gap: float,
     dashed: bool = False,
 ) -> None:
     """Up to the most and down to the least of each slice, so that no peak is lost; what is missing
@@ -112,7 +114,7 @@ def _wave(
 
     last = -math.inf
     for x, least, most in slices:
-        if x - last > 1.6 * wide:
+        if x - last > gap:
             close()
         last = x
         middle = (least + most) / 2

@@ -22,6 +22,7 @@ from measurements.core.logs.text import (
     is_clock,
     is_number,
     line_too_long,
+    printable,
 )
 
 if TYPE_CHECKING:
@@ -188,17 +189,17 @@ class _Reader:
             try:
                 return clock_seconds(bare)
             except ValueError:
-                raise ValueError(f"“{bare[:20]}” is no time") from None
+                raise ValueError(f"“{_quoted(bare)}” is no time") from None
         if not bare:
             return math.nan
         if key in self.switches and bare.lower() in _WORDS:
             return _WORDS[bare.lower()]
         other = "." if self.text.decimal == "," else ","
         if not is_number(bare) or other in bare:
-            raise ValueError(f"“{bare[:20]}” is no number")
+            raise ValueError(f"“{_quoted(bare)}” is no number")
         number = float(bare.replace(",", "."))
         if not abs(number) < _LARGEST:
-            raise ValueError(f"“{bare[:20]}” is too large for a reading")
+            raise ValueError(f"“{_quoted(bare)}” is too large for a reading")
         return number
 
     def refuse(self, line: int, why: str) -> None:
@@ -206,6 +207,11 @@ class _Reader:
         self.bad_count += 1
         if len(self.bad) < LISTED_LINES:
             self.bad.append(BadLine(line, why))
+
+
+def _quoted(cell: str) -> str:
+    """The beginning of a cell, to be shown."""
+    return printable(" ".join(cell.split()))[:20]
 
 
 def _rising(reader: _Reader, wanted: Mapping[str, Wanted]) -> LogColumns:

@@ -83,8 +83,7 @@ def unit_in_file(text: LogText, place: int, quantity: str) -> str:
 
     Where times of day are logged, no unit is needed.
     """
-    behind = _IN_HEADING.search(text.headings[place])
-    for said in (text.units[place], behind[1] if behind else ""):
+    for said in _units_said(text, place):
         try:
             symbol = units.unit_symbol(quantity, said.strip("[]() ")) if said.strip() else ""
         except units.UnknownUnitError:
@@ -162,8 +161,13 @@ def _likeness(text: LogText, place: int, row: Row, quantity: str) -> int:
 
 def _other_unit(text: LogText, place: int) -> bool:
     """A unit stands there, and it is not one of the quantity that was asked for."""
+    return any(said and is_unit(said) for said in _units_said(text, place))
+
+
+def _units_said(text: LogText, place: int) -> tuple[str, str]:
+    """What stands as a unit below the heading, and in brackets behind it."""
     behind = _IN_HEADING.search(text.headings[place])
-    return any(said and is_unit(said) for said in (text.units[place], behind[1] if behind else ""))
+    return text.units[place], behind[1] if behind else ""
 
 
 def _folded(words: str) -> str:

@@ -15,6 +15,7 @@ MOST_COLUMNS = 64
 PREVIEW_ROWS = 5
 _SAMPLE_BYTES = 64_000
 LONGEST_LINE = 20_000
+LONGEST_HEADING = 80
 _SEPARATORS = ";\t,|"
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?\Z", re.ASCII)
 CLOCK = re.compile(
@@ -112,9 +113,9 @@ def recognise(data: bytes, *, size: int | None = None) -> LogText:
         separator,
         _decimal(values),
         tuple(_heading(headings, n) for n in range(width)),
-        tuple(units) if units else ("",) * width,
+        tuple(printable(cell) for cell in units) if units else ("",) * width,
         rows[first][0],
-        tuple(tuple(row[:width]) for row in values[:PREVIEW_ROWS]),
+        tuple(tuple(printable(cell) for cell in row[:width]) for row in values[:PREVIEW_ROWS]),
     )
 
 
@@ -205,4 +206,11 @@ def _decimal(rows: list[list[str]]) -> str:
 
 
 def _heading(headings: list[str], n: int) -> str:
-    return (headings[n] if n < len(headings) else "")[:80] or f"column {n + 1}"
+    words = " ".join(printable(headings[n] if n < len(headings) else "").split())
+    return words[:LONGEST_HEADING].strip() or f"column {n + 1}"
+
+
+def printable(cell: str) -> str:
+    """A cell as text to show: without controls, marks of direction and what was not readable."""
+    kept = (sign if sign.isprintable() or sign.isspace() else "" for sign in cell)
+    return "".join(kept).replace("\ufffd", "")

@@ -210,3 +210,15 @@ def test_each_wheel_has_a_row_for_each_turn_and_both_facts() -> None:
 def test_a_reading_of_a_combination_is_judged_at_its_own_address() -> None:
     readings = validate(WHEELS, {"wheel.rl_b.gap": "120.5"}, Context()).readings
     assert readings.rows("wheel")[5].value("gap") == 120.5
+
+
+def test_two_runs_of_combinations_are_compared_row_by_row() -> None:
+    before, after = (
+        validate(WHEELS, {"wheel.fl_a.gap": one, "wheel.fl_b.gap": other}, Context()).readings
+        for one, other in (("120", "118"), ("125", ""))
+    )
+    found = compare(WHEELS, before, after)
+    assert [(c.address, c.change) for c in found.changes] == [("wheel.fl_a.gap", 5)]
+    assert [(a.address, a.reason) for a in found.apart] == [
+        ("wheel.fl_b.gap", "not measured after")
+    ]
