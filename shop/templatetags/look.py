@@ -417,6 +417,12 @@ def wide_unit(unit: str) -> bool:
 
 
 @register.filter
+def labelled(row: Any, head: Any) -> list[tuple[str, str]]:
+    """Each cell of a row with the heading of its column, for narrow screens."""
+    return list(zip(head, row, strict=False))
+
+
+@register.filter
 def spoken_list(items: Any) -> str:
     """`brakes, steering and tyres`; text stays as it is."""
     if isinstance(items, str) or items is None:
