@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 CRITICAL_K = 647.096
 CRITICAL_KPA = 22064.0
 FREEZING_C = 0.0
 CRITICAL_C = CRITICAL_K - 273.15
-
-# IAPWS SR1-86(1992), "Saturation properties of ordinary water substance", equation 1.
-_TERMS = (
-    (-7.85951783, 1.0),
-    (1.84408259, 1.5),
-    (-11.7866497, 3.0),
-    (22.6807411, 3.5),
-    (-15.9618719, 4.0),
-    (1.80122502, 7.5),
-)
 
 # Molar masses in g/mol (IUPAC); densities at 20 °C in g/mL.
 _WATER_G_PER_MOL, _WATER_G_PER_ML = 18.015, 0.9982
@@ -51,17 +42,27 @@ class GlycolShareError(ValueError):
         super().__init__(f"{percent:g} % glycol by volume is not between 0 and 100 %")
 
 
+# A bracket of unknowns asks for the same two or three temperatures at each of its points.
+@lru_cache(maxsize=256)
 def saturation_kpa(temperature_c: float) -> float:
     """Pressure of water vapour in balance with water, kPa absolute.
 
-    Source: IAPWS SR1-86(1992), equation 1 (Wagner and Pruss). Raises TemperatureOutOfRangeError.
+    Source: IAPWS SR1-86(1992), "Saturation properties of ordinary water substance", equation 1
+    (Wagner and Pruss). Raises TemperatureOutOfRangeError.
     """
     if not FREEZING_C <= temperature_c <= CRITICAL_C:
         raise TemperatureOutOfRangeError(temperature_c)
     kelvin = temperature_c + 273.15
     # Rounding may leave a tiny negative number at the critical point itself.
     tau = max(0.0, 1.0 - kelvin / CRITICAL_K)
-    exponent = sum(factor * tau**power for factor, power in _TERMS)
+    exponent = (
+        -7.85951783 * tau
+        + 1.84408259 * tau**1.5
+        - 11.7866497 * tau**3
+        + 22.6807411 * tau**3.5
+        - 15.9618719 * tau**4
+        + 1.80122502 * tau**7.5
+    )
     return CRITICAL_KPA * math.exp(CRITICAL_K / kelvin * exponent)
 
 

@@ -42,7 +42,9 @@ class NoGasLeftError(ValueError):
 
 def vapour_kpa(temperature_c: float, activity: float) -> float:
     """Water vapour over the coolant, kPa absolute; below 0 °C (under 0.7 kPa) as at 0 °C."""
-    return activity * saturation_kpa(max(temperature_c, 0.0)) if activity else 0.0
+    if not activity:
+        return 0.0
+    return activity * saturation_kpa(temperature_c if temperature_c > 0 else 0.0)
 
 
 def air_part_kpa(
@@ -170,28 +172,46 @@ def expected_kpa(
     mean = sum(weight * shown for weight, shown, _ in nodes)
     slopes = [sum(weight * each[i] for weight, _, each in nodes) for i in range(len(given))]
     # Across the brackets both the pressure differs and what an error of reading does to it.
-    shared = [[_covariance(one, other) for other in given] for one in given]
+    shared = _covariances(given)
     variance = 0.0
     for weight, shown, each in nodes:
         apart = [slope - middle for slope, middle in zip(each, slopes, strict=True)]
         variance += weight * (shown - mean) ** 2
         variance += weight * sum(
-            a * b * shared[i][j] for i, a in enumerate(apart) for j, b in enumerate(apart)
+            [
+                a * b * both
+                for a, row in zip(apart, shared, strict=True)
+                for b, both in zip(apart, row, strict=True)
+            ]
         )
-    total: Any = mean + (ufloat(0, math.sqrt(variance)) if variance > 0 else 0.0)
+    at_nought = mean - math.fsum(
+        slope * value for slope, value in zip(slopes, nominal, strict=True)
+    )
+    total: Any = ufloat(at_nought, math.sqrt(variance)) if variance > 0 else at_nought
     for slope, number in zip(slopes, given, strict=True):
-        total = total + slope * (number - number.nominal_value)
+        total = total + slope * number
     return total
 
 
-def _covariance(one: UFloat, other: UFloat) -> float:
-    """What two numbers share; summed exactly, so that no order of sources changes a digit."""
-    derivatives = other.derivatives
-    return math.fsum(
-        slope * derivatives[source] * source.std_dev**2
-        for source, slope in one.derivatives.items()
-        if source in derivatives
-    )
+def _covariances(numbers: Sequence[UFloat]) -> list[list[float]]:
+    """What each two numbers share; summed exactly, so that no order of sources changes a digit."""
+    from_source = [
+        {source: (slope, source.std_dev**2) for source, slope in number.derivatives.items()}
+        for number in numbers
+    ]
+    return [
+        [
+            math.fsum(
+                [
+                    slope * other[source][0] * square
+                    for source, (slope, square) in one.items()
+                    if source in other
+                ]
+            )
+            for other in from_source
+        ]
+        for one in from_source
+    ]
 
 
 def _shown_with_slopes(
@@ -199,8 +219,7 @@ def _shown_with_slopes(
 ) -> tuple[float, list[float]]:
     """What the gauge would show, and how it follows each of the four values."""
 
-    def shown(values: Sequence[float]) -> float:
-        gauge, start, end, ambient = values
+    def shown(gauge: float, start: float, end: float, ambient: float) -> float:
         pressure = no_leak_kpa(
             gauge,
             start,
@@ -209,12 +228,14 @@ def _shown_with_slopes(
             activity=activity,
             contraction_per_k=contraction_per_k,
         )
-        return max(pressure, lowest_kpa)
+        return pressure if pressure > lowest_kpa else lowest_kpa
 
-    slopes = []
-    for place in range(len(given)):
-        up, down = list(given), list(given)
-        up[place] += _STEP
-        down[place] -= _STEP
-        slopes.append((shown(up) - shown(down)) / (2 * _STEP))
-    return shown(given), slopes
+    gauge, start, end, ambient = given
+    between = (
+        (shown(gauge + _STEP, start, end, ambient), shown(gauge - _STEP, start, end, ambient)),
+        (shown(gauge, start + _STEP, end, ambient), shown(gauge, start - _STEP, end, ambient)),
+        (shown(gauge, start, end + _STEP, ambient), shown(gauge, start, end - _STEP, ambient)),
+        (shown(gauge, start, end, ambient + _STEP), shown(gauge, start, end, ambient - _STEP)),
+    )
+    slopes = [(above - below) / (2 * _STEP) for above, below in between]
+    return shown(gauge, start, end, ambient), slopes

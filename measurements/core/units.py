@@ -430,9 +430,18 @@ def convert(value: Decimal | float, quantity: str, unit: str, to: str) -> Decima
     for symbol in (unit, to):
         if symbol not in units:
             raise UnknownUnitError(symbol, quantity)
+    if quantity != "temperature":
+        return number * _factor(units[unit], units[to])
     registry = _registry()
     converted: Decimal = registry.Quantity(number, units[unit]).to(units[to]).magnitude
     return converted
+
+
+@cache
+def _factor(unit: str, to: str) -> Decimal:
+    """How many of one named unit is one of the other; pint multiplies by the same number."""
+    factor: Decimal = _registry().Quantity(Decimal(1), unit).to(to).magnitude
+    return factor
 
 
 def moves_the_point_only(quantity: str, unit: str, to: str) -> bool:

@@ -629,7 +629,10 @@ class RunForm(forms.Form):
         grids = {grid.key for grid in self.procedure.grids}
         for slot in self.layout.slots:
             numeric = isinstance(slot.field, (Quantity, Count))
-            in_grid = slot.address.split(".")[0] in grids
+            grid = slot.address.split(".")[0]
+            if grid in self.logs and not slot.field.needed:
+                continue  # the unit of a column is part of saying which it is
+            in_grid = grid in grids
             entered = self.checked.readings.get(slot.address) is not None
             wanted = slot.field.needed and not _is_optional(slot)
             if not (numeric or in_grid):

@@ -205,3 +205,22 @@ def test_a_value_offered_is_not_a_value_entered() -> None:
     form = form_for(DROP, Context(), carry={"given.rated": {"value": "284 A", "at": "10:26"}})
     assert box(form, "given.rated").carry == {"value": "284 A", "at": "10:26"}
     assert form.typed == {}
+
+
+def test_the_button_for_a_row_named_by_hand_says_what_it_is() -> None:
+    words = [grid.add_words for grid in form_for(PROCEDURES["wire_trace"], Context()).grids]
+    assert words == ["One more pin", "One more pin", "One more probe"]
+
+
+def test_rows_of_two_grids_never_share_an_id() -> None:
+    form = form_for(PROCEDURES["wire_trace"], Context())
+    anchors = [row.anchor for grid in form.grids for row in grid.rows]
+    assert anchors[0] == "left-r1"
+    assert len(set(anchors)) == len(anchors)
+
+
+def test_where_to_measure_next_links_to_its_box() -> None:
+    pins = {"left.r1.name": "1", "right.r1.name": "1"}
+    (step,) = form_for(PROCEDURES["wire_trace"], Context(), initial=pins).proposals
+    assert step["href"] == "#f-probe-p1-start"
+    assert step["why"].startswith("A 1 against B 1")

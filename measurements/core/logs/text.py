@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from measurements.core import units
@@ -94,7 +96,10 @@ def recognise(data: bytes, *, size: int | None = None) -> LogText:
         for number, row in _rows(text, separator)
         if any(cell.strip() for cell in row)
     ]
-    first = next((n for n, (_, row) in enumerate(rows) if _has_values(row)), None)
+    usual = _usual_width(row for _, row in rows)
+    first = next(
+        (n for n, (_, row) in enumerate(rows) if len(row) == usual and _has_values(row)), None
+    )
     if first is None:
         raise LogRefused(
             "No row of numbers is found in the first lines; a log has columns of numbers with a "
@@ -173,10 +178,15 @@ def _rows(text: str, separator: str) -> list[tuple[int, list[str]]]:
 
 
 def _has_values(row: list[str]) -> bool:
-    """Most of the cells are numbers or times of day, and there is at least one number."""
-    filled = [cell for cell in row if cell]
-    good = [cell for cell in filled if is_number(cell) or is_clock(cell)]
-    return any(is_number(cell) for cell in filled) and 2 * len(good) > len(filled)
+    """It begins with a number or a time of day, or has two, as no row of headings does."""
+    good = [cell for cell in row if is_number(cell) or is_clock(cell)]
+    return len(good) > 1 or (bool(row) and row[0] in good)
+
+
+def _usual_width(rows: Iterable[list[str]]) -> int:
+    """The number of cells that most rows have."""
+    widths = Counter(len(row) for row in rows)
+    return max(widths, key=lambda width: widths[width], default=0)
 
 
 def _units_row(above: list[list[str]]) -> list[str]:
