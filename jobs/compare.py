@@ -61,7 +61,8 @@ def compare(
         title=title,
         rows=[_row(change, later, found.changes) for change in _in_order(found.changes)],
         notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
-        chart=_chart(found, later, title, ground, after),
+        chart=_overlaid(earlier, later, ground, after)
+        or _chart(found, later, title, ground, after),
     )
 
 
@@ -100,6 +101,19 @@ def _label(change: core.Change, changes: tuple[core.Change, ...]) -> str:
     if change.address.startswith("given.") or len(columns) > 1:
         return change.label
     return change.label.rsplit(", ", 1)[0]
+
+
+def _overlaid(earlier: Recorded, later: Recorded, ground: str, after: Run) -> str:
+    """Of two logs the later over the earlier one: what changed shows over time."""
+    kinds = {found.assessment.chart.get("kind") for found in (earlier, later)}
+    if kinds != {"trace"}:
+        return ""
+    return chart.draw(
+        later.assessment.chart,
+        earlier=earlier.assessment.chart,
+        ground=ground,
+        name=f"c{after.uid.hex[:8]}",
+    )
 
 
 def _chart(found: core.Comparison, later: Recorded, title: str, ground: str, after: Run) -> str:

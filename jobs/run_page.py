@@ -11,18 +11,22 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from jobs import logs
 from jobs.actions import runs
 from jobs.forms.conditions import NO_COMPLAINT, ConditionsForm
 from jobs.models import Entry, RunLink, Ticket
 from jobs.templatetags.record import NO_BREAK_SPACE, spaced
+from jobs.waiting_photos import waiting_in
 from measurements.actions.runs import read
 from measurements.core.context import Context
+from measurements.core.logs.file import Files
 from measurements.core.procedure import Choice, Flag, Free, Procedure, Quantity
 from measurements.core.typed import with_unit
 from measurements.forms.run_form import RunForm, form_for
 from measurements.models import Run
 
-"""How long an engine's state is taken over from the last test of the visit (judgement)."""
+LIVE_BYTES = 5_000_000
+"""A larger log is judged when the form is saved, or when it is asked for: not while typing."""
 
 
 class RunPage:
@@ -37,7 +41,11 @@ class RunPage:
         shown: Mapping[str, Any] | None = None,
         corrects: Entry | None = None,
         again: Run | None = None,
+        judges_all: bool = False,
     ) -> None:
+        self.judges_all = judges_all or data is not None
+        self.upload_refused = ""
+        self._prepared: runs.Prepared | None = None
         self.ticket, self.procedure = ticket, procedure
         self.corrects, self.again = corrects, again
         self.data, self.shown = data, dict(shown or {})
@@ -71,8 +79,29 @@ class RunPage:
     def form(self) -> RunForm:
         """The readings."""
         return form_for(
-            self.procedure, self.context, self.data, initial=self.shown, carry=self.carry
+            self.procedure,
+            self.context,
+            self.data,
+            initial=self.shown,
+            carry=self.carry,
+            files=self.files,
+            reads_files=not self.waits,
         )
+
+    @cached_property
+    def files(self) -> Files:
+        """The logs that stand in the form."""
+        return logs.files_for(self.procedure, self.shown if self.data is None else self.data)
+
+    @cached_property
+    def waits(self) -> bool:
+        """A log stands in the form that is too large to be judged while somebody types."""
+        return not self.judges_all and logs.size_of(self.files) > LIVE_BYTES
+
+    @property
+    def waiting_photos(self) -> list[str]:
+        """Photos that are stored and go with this test once it is saved."""
+        return waiting_in(self.shown if self.data is None else self.data)
 
     @property
     def forms(self) -> list[Any]:
@@ -93,8 +122,24 @@ class RunPage:
         valid = [form.is_valid() for form in self.forms]  # both, so that all faults are listed
         return all(valid)
 
+    def prepare(self) -> None:
+        """Judge what will be recorded: before the transaction, since a long log takes seconds."""
+        asked = self.conditions
+        self._prepared = runs.prepare(
+            ticket=self.ticket,
+            procedure=self.procedure,
+            typed=self.form.typed,
+            files=self.files,
+            instruments=asked.instruments,
+            complaint_uid=asked.complaint_uid,
+            fault_present=asked.fault_present,
+            state_of_car=asked.state_of_car,
+            but=self.corrects.run_link.run if self.corrects else None,
+            measured_at=asked.cleaned_data["measured_at"] or self._measured_before,
+        )
+
     def save(self, by: Any) -> Entry:
-        """Record the test."""
+        """Record the test, as it was prepared."""
         asked = self.conditions
         return runs.record_test(
             ticket=self.ticket,
@@ -105,6 +150,7 @@ class RunPage:
             fault_present=asked.fault_present,
             state_of_car=asked.state_of_car,
             again_of=self.again,
+            prepared=self._prepared,
             instruments=asked.instruments,
             subject=asked.cleaned_data.get("subject", ""),
             measured_at=asked.cleaned_data["measured_at"] or self._measured_before,
@@ -255,6 +301,7 @@ class RunPage:
         begun = any(not a.startswith("ready.") for a in form.checked.readings.by_address)
         return {
             "begun": begun,
+            "waits": self.waits,
             "pattern": pattern.label,
             "sentences": [sentence.text for sentence in judged.technician],
             "confounders": [self.procedure.confounder(code).text for code in judged.confounders],

@@ -313,31 +313,13 @@ def _without_unit(text: str, unit: str) -> str:
 
 def limit_text(low: float | None, high: float | None, quantity: str, unit: str = "") -> str:
     """ "at most 0.20", "at least 13.0" or "13.8 to 14.8", without the unit."""
-    decimals = max((_decimals(b, quantity, unit) for b in (low, high) if b is not None), default=0)
-    shown = [
-        None if bound is None else _bound(bound, quantity, unit, decimals) for bound in (low, high)
-    ]
-    if shown[0] is not None and shown[1] is not None:
-        return _("%(low)s to %(high)s") % {"low": shown[0], "high": shown[1]}
-    if shown[1] is not None:
-        return _("at most %(high)s") % {"high": shown[1]}
-    if shown[0] is not None:
-        return _("at least %(low)s") % {"low": shown[0]}
-    return ""
-
-
-def _decimals(bound: float, quantity: str, unit: str) -> int:
-    """As few as tell it, but two below one: 0.20, 13.8, 250."""
-    stored = units.QUANTITIES[quantity].unit
-    number = float(units.convert(bound, quantity, stored, unit or stored))
-    decimals = len(f"{abs(number):.6g}".partition("e")[0].partition(".")[2])
-    return max(decimals, 2) if 0 < abs(number) < 1 else decimals
-
-
-def _bound(bound: float, quantity: str, unit: str, places: int) -> str:
-    stored = units.QUANTITIES[quantity].unit
-    shown = units.show_value(bound, quantity, unit=unit or stored, places=places)
-    return _without_unit(shown, unit or stored)
+    unit = unit or units.QUANTITIES[quantity].unit
+    least, most = units.limit_texts(low, high, quantity, unit)
+    if least and most:
+        return _("%(low)s to %(high)s") % {"low": least, "high": most}
+    if most:
+        return _("at most %(high)s") % {"high": most}
+    return _("at least %(low)s") % {"low": least} if least else ""
 
 
 def _limit(verdict: VerdictOutcome, unit: str) -> str:

@@ -7,6 +7,8 @@ from typing import Any
 from django.core.files.uploadhandler import FileUploadHandler, StopUpload
 
 from jobs.photos.limits import PHOTO
+from measurements.core.logs.text import LARGEST_BYTES
+from measurements.forms.log_boxes import UPLOAD
 
 LARGEST_REQUEST = PHOTO.per_request * PHOTO.max_bytes
 
@@ -20,17 +22,20 @@ class SizeLimit(FileUploadHandler):
         super().__init__(request)
         self.received = 0
         self.kept = 0
+        self.limit = PHOTO.max_bytes
 
-    def new_file(self, *args: Any, **kwargs: Any) -> None:
-        super().new_file(*args, **kwargs)
+    def new_file(self, field_name: str, *args: Any, **kwargs: Any) -> None:
+        super().new_file(field_name, *args, **kwargs)
         self.kept = 0
+        # fields of photos and fields of data logs have names of their own
+        self.limit = LARGEST_BYTES if field_name.startswith(UPLOAD) else PHOTO.max_bytes
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes | None:
         """The chunk for the handlers that store, or nothing once the file is too large."""
         self.received += len(raw_data)
         if self.received > LARGEST_REQUEST:
             raise StopUpload(connection_reset=True)
-        if self.kept > PHOTO.max_bytes:
+        if self.kept > self.limit:
             return None
         self.kept += len(raw_data)
         return raw_data

@@ -70,6 +70,7 @@ class Stocked:
     def __init__(self, ticket: Any, owner: Any) -> None:
         from jobs.actions import alterations, apart, findings, photos, swaps, tickets
         from measurements.actions import instruments
+        from tests.jobs.logged import logged_test
         from tests.jobs.pictures import strap_test, upload
 
         self.ticket, self.owner = ticket, owner
@@ -97,6 +98,7 @@ class Stocked:
         self.numbers = {
             "finding": finding.seq,
             "swap": self.swap.seq,
+            "test-log": logged_test(ticket, owner).seq,
             "test": self.test.seq,
             "ticket-complaint": complaint.seq,
             "entry": note.seq,

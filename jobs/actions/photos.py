@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import ExitStack
 from datetime import datetime
 from string import ascii_lowercase
 from typing import Any, NamedTuple
@@ -19,7 +20,7 @@ from jobs.photos import intake
 from jobs.photos.intake import TakenPhoto
 from jobs.photos.limits import PHOTO
 from jobs.photos.refusals import PhotoRefused
-from jobs.photos.store import NotStored
+from jobs.photos.store import NotStored, original_path
 from jobs.record.append import EntryRefused, already, append
 from measurements.models import Run
 from shop.models import Person
@@ -139,6 +140,35 @@ def add_photos(
     return entry
 
 
+def put_by(uploads: Sequence[File]) -> tuple[list[str], list[Refused]]:
+    """Store originals of a form that is not saved yet: their SHA-256, and what was not taken.
+
+    They are in no record until `add_put_by` says what they show.
+    """
+    if len(uploads) > PHOTO.per_request:
+        raise TooManyPhotos(len(uploads), PHOTO.per_request)
+    taken, refused = _take_each(uploads)
+    with transaction.atomic():
+        _keep(taken)
+    return [photo.sha256 for photo in taken], refused
+
+
+def add_put_by(*, ticket: Ticket, sha256: Sequence[str], by: Person, **about: Any) -> Entry | None:
+    """Add photos that were put by; `about` as for `add_photos`. None where none of them is there.
+
+    Raises what `add_photos` raises.
+    """
+    known = Blob.objects.filter(pk__in=sha256, type__startswith="image/")
+    paths = {blob.pk: original_path(settings.PHOTO_FOLDER, blob.pk) for blob in known}
+    with ExitStack() as opened:
+        files = [
+            File(opened.enter_context(paths[name].open("rb")), name=name)
+            for name in dict.fromkeys(sha256)
+            if name in paths and paths[name].is_file()
+        ]
+        return add_photos(ticket=ticket, uploads=files, by=by, **about) if files else None
+
+
 def add_each(
     *,
     ticket: Ticket,
@@ -187,6 +217,13 @@ def _check_number(ticket: Ticket, sent: int) -> None:
 
 
 def _take(uploads: Sequence[File]) -> tuple[list[TakenPhoto], list[Refused]]:
+    """Store each original; a single one that is refused says so itself."""
+    if len(uploads) == 1:
+        return [intake.take(settings.PHOTO_FOLDER, uploads[0].chunks())], []
+    return _take_each(uploads)
+
+
+def _take_each(uploads: Sequence[File]) -> tuple[list[TakenPhoto], list[Refused]]:
     """Store each original. Nothing of the database is held meanwhile."""
     taken: dict[str, TakenPhoto] = {}
     refused = []
@@ -194,8 +231,6 @@ def _take(uploads: Sequence[File]) -> tuple[list[TakenPhoto], list[Refused]]:
         try:
             photo = intake.take(settings.PHOTO_FOLDER, upload.chunks())
         except (PhotoRefused, NotStored) as refusal:
-            if len(uploads) == 1:
-                raise
             refused.append(Refused(_shown(upload.name), str(refusal), refusal.status))
         else:
             taken.setdefault(photo.sha256, photo)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -10,6 +11,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from jobs import logs
 from jobs.actions.apart import take_apart
 from jobs.models import Complaint, Entry, Ticket
 from jobs.record.append import EntryRefused, already, append
@@ -17,6 +19,7 @@ from measurements.actions import instruments as tools
 from measurements.actions import limits
 from measurements.actions import runs as recording
 from measurements.core import context as core
+from measurements.core.logs.file import Files
 from measurements.core.procedure import Dated, Free, Procedure
 from measurements.models import Instrument, Run
 from measurements.procedures import procedure_called
@@ -59,6 +62,14 @@ class NothingTyped(EntryRefused):
         super().__init__("Nothing is entered yet: type at least one reading, or leave and keep.")
 
 
+@dataclass(frozen=True)
+class Prepared:
+    """A test that can be recorded: the context in which it was judged, and what it says."""
+
+    context: core.Context
+    judged: recording.Judged
+
+
 def record_test(
     *,
     ticket: Ticket,
@@ -76,11 +87,13 @@ def record_test(
     why: str = "",
     client_key: str | None = None,
     at: datetime | None = None,
+    prepared: Prepared | None = None,
     **how: Any,
 ) -> Entry:
     """Validate, judge and record a test with what it leaves apart, or nothing of it.
 
-    typed: address -> text, or (text, unit). With `corrects`, the entry replaces that one and says
+    typed: address -> text, or (text, unit); prepared: these judged already, before a transaction
+    that a long log would hold for seconds. With `corrects`, the entry replaces that one and says
     why; what the first one left apart stays so. Raises TestRefused, EntryRefused.
     """
     if earlier := already(client_key):
@@ -89,9 +102,12 @@ def record_test(
     if corrects is not None:
         _check_correction(corrects, declared, why)
     chosen = dict(instruments) if instruments is not None else tools.usual(_kinds(declared))
-    context = context_for(
+    now = at or timezone.now()
+    prepared = prepared or prepare(
         ticket=ticket,
         procedure=declared,
+        typed=typed,
+        files=logs.files_for(declared, typed),
         instruments=chosen,
         complaint_uid=complaint_uid,
         fault_present=fault_present,
@@ -99,20 +115,20 @@ def record_test(
         but=corrects.run_link.run if corrects else None,
         measured_at=measured_at or at,
     )
-    now = at or timezone.now()
     try:
         with transaction.atomic():
             run = recording.record(
                 car=ticket.car,
                 procedure=declared,
                 typed=typed,
-                context=context,
+                context=prepared.context,
                 by=by,
                 measured_at=measured_at or now,
                 recorded_at=now,
                 state_of_car=state_of_car,
                 subject=subject_of(declared, typed, subject),
                 instruments={kind: tool.pk for kind, tool in chosen.items()},
+                judged=prepared.judged,
             )
             if not _says_anything(declared, run):
                 raise NothingTyped
@@ -137,11 +153,21 @@ def record_test(
                 raise _SentTwice(entry)
             if corrects is None:
                 _leave_apart(ticket, declared, run, by, at)
-    except recording.RunRefused as refusal:
-        raise TestRefused(refusal) from refusal
     except _SentTwice as twice:
         return twice.entry
     return entry
+
+
+def prepare(
+    *, procedure: Procedure, typed: Mapping[str, Any], files: Files, **about: Any
+) -> Prepared:
+    """Judge a test that is about to be recorded; `about` as for `context_for`. Raises
+    TestRefused."""
+    context = context_for(procedure=procedure, **about)
+    try:
+        return Prepared(context, recording.judge(procedure, typed, context, files))
+    except recording.RunRefused as refusal:
+        raise TestRefused(refusal) from refusal
 
 
 def mistyped(*, entry: Entry, address: str, meant: str, by: Person, **how: Any) -> Entry:

@@ -1,4 +1,7 @@
-"""Limits of photos and of the helper process: the one table that code and messages read."""
+"""Limits of photos and of the helper process: the one table that code and messages read.
+
+Those of a data log stand in `measurements.core.logs.text`, which the command line reads too.
+"""
 
 from __future__ import annotations
 
@@ -52,6 +55,7 @@ PHOTO = PhotoLimits()
 SPACE = SpaceLimits()
 DECODE = JobLimits(memory_bytes=512 * MEBIBYTE, cpu_seconds=10, wall_seconds=15)
 RENDER = JobLimits(memory_bytes=1024 * MEBIBYTE, cpu_seconds=30, wall_seconds=60)
+READ_LOG = JobLimits(memory_bytes=768 * MEBIBYTE, cpu_seconds=40, wall_seconds=60)
 REPORT_PAGES = 200
 
 COPIES: dict[str, int] = {"screen": 1600, "print": 1000, "thumb": 400}

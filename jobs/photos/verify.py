@@ -1,4 +1,5 @@
-"""Reads every stored original and compares it with its name; goes on where it stopped."""
+"""Reads every stored original, photos, reports and logs, and compares it with its name; goes on
+where it stopped."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from pathlib import Path
 
 from django.conf import settings
 
+from jobs import logs
 from jobs.models import Blob
 from jobs.photos.store import original_path
 from jobs.record.verify import Fault
@@ -56,5 +58,7 @@ def _where(blob: Blob) -> str:
     photo = blob.photos.select_related("entry", "ticket").first()
     if photo:
         return f"ticket {photo.ticket.shown_number}, photo {photo.frame} ({blob.sha256[:12]})"
+    if blob.type == logs.CONTENT_TYPE and (entry := logs.entry_of(blob)):
+        return f"ticket {entry.ticket.shown_number}, log of test {entry.seq} ({blob.sha256[:12]})"
     report = blob.reports.first()
     return f"report {report} ({blob.sha256[:12]})" if report else f"original {blob.sha256[:12]}"

@@ -1,4 +1,5 @@
-"""Jobs for a separate process with little memory and time: opening photos, making PDFs."""
+"""Jobs for a separate process with little memory and time: opening photos, reading data logs,
+making PDFs."""
 
 from __future__ import annotations
 
@@ -6,23 +7,35 @@ import logging
 import os
 import re
 import signal
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from jobs.photos.limits import COPIES, DECODE, RENDER
+from jobs.photos.limits import COPIES, DECODE, READ_LOG, RENDER
 from jobs.photos.refusals import REFUSALS, Damaged, Interrupted, TooMuchToOpen
 from jobs.process import failures
 from jobs.process.failures import HelperUnavailable, PdfUnavailable
 from jobs.process.pool import HelperEnded, HelperTooSlow, lane
+from measurements.core.logs.columns import BadLine, LogColumns, Wanted
+from measurements.core.logs.text import LogRefused, LogText
+from measurements.core.plain import from_plain, to_plain
 
-__all__ = ["DecodedPhoto", "HelperUnavailable", "PdfUnavailable", "decode", "render"]
+__all__ = [
+    "DecodedPhoto",
+    "HelperUnavailable",
+    "PdfUnavailable",
+    "decode",
+    "read_log",
+    "render",
+]
 
 log = logging.getLogger("baywitness.process")
 
 # On a small computer one photo at a time: two large ones would need twice the memory.
 DECODING = lane("decode", DECODE, size=min(2, max(1, (os.cpu_count() or 1) // 2)))
 RENDERING = lane("render", RENDER, size=1)
+READING = lane("log", READ_LOG, size=1)
 
 _MEBIBYTE = 2**20
 _CRASHES = {-signal.SIGSEGV, -signal.SIGBUS, -signal.SIGFPE, -signal.SIGILL}
@@ -77,6 +90,50 @@ def _photo_refusal(head: dict[str, Any], too_much: TooMuchToOpen) -> Exception:
         return FileNotFoundError(facts["fault"])
     log.error("decode: %s", facts["fault"])
     return Damaged()
+
+
+def read_log(path: Path, text: LogText, wanted: Mapping[str, Wanted]) -> LogColumns:
+    """The wanted columns of a log, as `core.logs.columns.read_columns` gives them; raises
+    LogRefused."""
+    import numpy as np
+
+    job = {
+        "path": str(path),
+        "text": to_plain(text),
+        "wanted": {key: to_plain(one) for key, one in wanted.items()},
+    }
+    too_much = LogRefused(
+        f"Reading the file took more than {READ_LOG.cpu_seconds} s or "
+        f"{READ_LOG.memory_bytes // _MEBIBYTE} MB of memory: export fewer channels or a shorter "
+        "time."
+    )
+    try:
+        head, body = READING.ask(job)
+    except HelperTooSlow as fault:
+        raise too_much from fault
+    except HelperEnded as fault:
+        log.warning("log: the helper process ended with code %s", fault.code)
+        if fault.code in _OVERDRAWN:
+            raise too_much from fault
+        raise LogRefused("Reading the file was interrupted. Press the button again.") from fault
+    except HelperUnavailable as fault:
+        log.error("log: %s", fault)
+        raise LogRefused("The file can't be read just now. Try again in a minute.") from fault
+    if "refused" in head:
+        raise too_much if head["refused"] == "memory" else _log_refusal(head)
+    facts = head["facts"]
+    columns = np.frombuffer(body, dtype="<f8").reshape(len(wanted), facts["rows"])
+    bad = tuple(from_plain(BadLine, one) for one in facts["bad"])
+    return LogColumns(
+        dict(zip(wanted, columns, strict=True)), facts["rows"], bad, facts["bad_count"]
+    )
+
+
+def _log_refusal(head: dict[str, Any]) -> LogRefused:
+    if head["refused"] == "log":
+        return LogRefused(head["facts"]["why"])
+    log.error("log: %s", head["facts"])
+    return LogRefused("The file can't be read.")
 
 
 def render(

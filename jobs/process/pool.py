@@ -53,7 +53,8 @@ class Helper:
                 bufsize=0,
                 cwd=PROJECT,
                 # Few arenas: each one reserves address space, and that is what is limited.
-                env=kept | {"MALLOC_ARENA_MAX": "2", "PYTHONUTF8": "1"},
+                env=kept
+                | {"MALLOC_ARENA_MAX": "2", "OPENBLAS_NUM_THREADS": "1", "PYTHONUTF8": "1"},
                 start_new_session=True,  # Ctrl+C is for the server, which then ends us
             )
         except OSError as fault:

@@ -60,9 +60,35 @@ def _warm_render() -> None:
         import weasyprint  # noqa: F401
 
 
+def _log(head: Head, body: bytes) -> Answer:
+    from pathlib import Path
+
+    import numpy as np
+
+    from measurements.core.logs.columns import Wanted, read_columns
+    from measurements.core.logs.text import LogRefused, LogText
+    from measurements.core.plain import from_plain, to_plain
+
+    wanted = {key: from_plain(Wanted, one) for key, one in head["wanted"].items()}
+    try:
+        found = read_columns(Path(head["path"]), from_plain(LogText, head["text"]), wanted)
+    except LogRefused as refusal:
+        raise Refused("log", why=str(refusal)) from refusal
+    facts = {"rows": found.rows, "bad": to_plain(found.bad), "bad_count": found.bad_count}
+    columns = [found.columns[key] for key in wanted]
+    return {"facts": facts}, np.concatenate(columns).astype("<f8", copy=False).tobytes()
+
+
+def _warm_log() -> None:
+    import numpy as np  # noqa: F401
+
+    import measurements.core.logs.columns  # noqa: F401
+
+
 KINDS: dict[str, tuple[Callable[[], None], Callable[[Head, bytes], Answer]]] = {
     "decode": (_warm_decode, _decode),
     "render": (_warm_render, _render),
+    "log": (_warm_log, _log),
 }
 
 
@@ -113,12 +139,12 @@ def _next(requests: BinaryIO) -> bytes | None:
 
 
 def _limit_for_good(kind: str) -> None:
-    """No core dumps; a decoder writes no file at all."""
+    """No core dumps; what only reads writes no file at all."""
     resource = _resource()
     if resource is None:
         return
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    if kind == "decode":
+    if kind in ("decode", "log"):
         resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
 
 

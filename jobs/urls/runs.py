@@ -14,6 +14,7 @@ urlpatterns = [
         name="draft-discard",
     ),
     path("tickets/<int:number>/entries/<int:seq>/test/", runs.show, name="test"),
+    path("tickets/<int:number>/entries/<int:seq>/log/", runs.log, name="test-log"),
     path("tickets/<int:number>/entries/<int:seq>/again/", runs.again, name="test-again"),
     path("tickets/<int:number>/entries/<int:seq>/correct/", runs.correct, name="test-correct"),
     path("tickets/<int:number>/entries/<int:seq>/mistyped/", runs.mistyped, name="test-mistyped"),

@@ -2,35 +2,50 @@
 
 from __future__ import annotations
 
+import logging
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
 
+from django.conf import settings
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
+from django.http import (
+    FileResponse,
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseRedirect,
+    QueryDict,
+)
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
-from jobs import engine_view, words
+from jobs import engine_view, logs, waiting_photos, words
 from jobs.access import entry_of, ticket_for
 from jobs.actions import drafts, runs
 from jobs.compare import compare
 from jobs.models import Entry, Photo, RunLink, Ticket
 from jobs.offers import offers
+from jobs.photos.store import NotStored, original_path
 from jobs.record.append import AlreadyCorrected, EntryRefused
 from jobs.run_page import RunPage
 from jobs.run_view import ON_PAGE, run_view
+from jobs.views.photos import sealed
 from jobs.views.recording import tell_if_handed_back
+from measurements.core.logs.text import LogRefused
 from measurements.core.procedure import Procedure
+from measurements.forms.log_boxes import UPLOAD
 from measurements.models import Run
 from measurements.procedures import UnknownProcedureError, procedure_called
 from shop.access import allowed
 from shop.clock import hour
+
+_log = logging.getLogger("baywitness.errors")
 
 UNPROCESSABLE, CONFLICT = 422, 409
 LATE = timedelta(hours=1)
@@ -87,17 +102,21 @@ def _form(
 ) -> HttpResponse:
     """Show, change, or save one test's form."""
     how: dict[str, Any] = {"corrects": corrects, "again": again}
-    sent = request.POST
     if request.method != "POST":
         return _fresh(request, ticket, procedure, how)
+    sent = request.POST = waiting_photos.put_by(request)
+    if "read" in sent or any(name.startswith(UPLOAD) for name in request.FILES):
+        return _handed(request, ticket, procedure, how)
     if any(name in sent for name in _BUTTONS):
-        page = RunPage(ticket, procedure, shown=_pressed(sent, ticket, procedure, how), **how)
+        shown = _pressed(sent, ticket, procedure, how)
+        page = RunPage(ticket, procedure, shown=shown, judges_all="show" in sent, **how)
         drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=page.shown)
         return _page(request, page)
     page = RunPage(ticket, procedure, data=sent, **how)
     status = UNPROCESSABLE
     if page.is_valid() and not page.form.has_unseen_questions:
         try:
+            page.prepare()
             with transaction.atomic():  # a draft of what is recorded would be recorded twice
                 entry = page.save(request.user)
                 drafts.drop(ticket=ticket, kind=page.draft_kind, by=request.user)
@@ -107,6 +126,7 @@ def _form(
         except EntryRefused as refusal:
             page.conditions.refuse(refusal)
         else:
+            waiting_photos.add_to_test(request, entry, procedure)
             return _saved(request, ticket, entry)
     drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=_text(sent))
     return _page(request, page, status=status, theirs=_replacing(corrects, status))
@@ -146,6 +166,36 @@ def _pressed(
     return shown
 
 
+def _handed(
+    request: HttpRequest, ticket: Ticket, procedure: Procedure, how: dict[str, Any]
+) -> HttpResponse:
+    """The form with a log that was sent: kept in the store, its columns guessed, all still to be
+    looked at and saved. What was typed stays, whatever becomes of the file."""
+    shown, status, refused = _text(request.POST), 200, ""
+    for address in logs.addresses(procedure):
+        upload = request.FILES.get(UPLOAD + address.split(".")[0])
+        try:
+            if upload is None:
+                raise LogRefused(_("Choose a file first."))
+            taken = logs.take(upload)
+        except LogRefused as refusal:
+            status, refused = UNPROCESSABLE, str(refusal)
+        except NotStored as refusal:
+            status, refused = refusal.status, str(refusal)
+        else:
+            shown |= {address: taken.sha256, address.rsplit(".", 1)[0] + ".called": taken.name}
+    page = RunPage(ticket, procedure, shown=shown, **how)
+    if not refused and (guessed := page.form.guessed()):
+        page = RunPage(ticket, procedure, shown=shown | guessed, **how)
+        messages.info(
+            request,
+            _("The columns are guessed from their headings: look at each before you save."),
+        )
+    page.upload_refused = refused
+    drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=page.shown)
+    return _page(request, page, status=status)
+
+
 def _page(
     request: HttpRequest, page: RunPage, *, status: int = 200, draft: Any = None, theirs: Any = None
 ) -> HttpResponse:
@@ -157,7 +207,9 @@ def _page(
         "conditions": page.conditions,
         "draft": draft,
         "theirs": theirs,
-        "asks": status == UNPROCESSABLE and not any(f.errors for f in page.forms),
+        "asks": status == UNPROCESSABLE
+        and not page.upload_refused
+        and not any(f.errors for f in page.forms),
     }
     return render(request, "jobs/test_form.html", context, status=status)
 
@@ -167,7 +219,7 @@ def _page(
 def keep_draft(request: HttpRequest, number: int, procedure: str) -> HttpResponse:
     """Keep what is typed so far, and answer with what was understood and what it says."""
     ticket = ticket_for(request.user, number, to="record_tests")
-    sent = _text(request.POST)
+    sent = _text(waiting_photos.put_by(request))
     page = RunPage(
         ticket, _procedure(procedure), shown=sent, corrects=_corrected(request, ticket, procedure)
     )
@@ -228,6 +280,8 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
         "run": view,
         "engine": engine_view.beside(entry, link.run, ground=ON_PAGE),
         "replaced_by": getattr(entry, "replaced_by", None),
+        "log": logs.log_of(link.run),
+        "log_name": logs.name_of(link.run),
         "photos": _photos(ticket, link.run),
         "before": _before(ticket, link),
         "comparison": _comparison(link, request),
@@ -239,6 +293,28 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
         ),
     }
     return render(request, "jobs/test.html", context)
+
+
+@require_safe
+@allowed("see_tickets")
+def log(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """The file that a test was made from, bit for bit, to be kept; never shown inside a page."""
+    ticket = ticket_for(request.user, number)
+    entry = entry_of(ticket, seq, "test")
+    blob = logs.log_of(entry.run_link.run)
+    if blob is None:
+        raise Http404
+    try:
+        opened = original_path(settings.PHOTO_FOLDER, blob.sha256).open("rb")
+    except OSError as fault:
+        _log.error("the log of entry %s of ticket %s can't be read: %s", seq, number, fault)
+        raise Http404 from fault
+    name = f"ticket-{ticket.shown_number}-log-{seq}.csv"
+    return sealed(
+        FileResponse(
+            opened, as_attachment=True, filename=name, content_type="application/octet-stream"
+        )
+    )
 
 
 @allowed("record_tests")
@@ -275,8 +351,10 @@ def _procedure(name: str) -> Procedure:
 
 
 def _text(sent: QueryDict) -> dict[str, str]:
-    """The last value of each name."""
-    return {name: str(sent[name]) for name in sent}
+    """The last value of each name, without what hands over a file."""
+    return {
+        name: str(sent[name]) for name in sent if name != "read" and not name.startswith(UPLOAD)
+    }
 
 
 def _again(request: HttpRequest, ticket: Ticket, procedure: str) -> Run | None:

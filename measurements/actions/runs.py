@@ -18,7 +18,8 @@ from measurements.core.assessment import Assessment
 from measurements.core.context import Context
 from measurements.core.instruments import KINDS
 from measurements.core.judging import assess
-from measurements.core.procedure import Choice, Procedure, Row, fields_of
+from measurements.core.logs.file import Files
+from measurements.core.procedure import Choice, File, Procedure, Row, fields_of
 from measurements.core.readings import Checked, Readings, validate
 from measurements.core.readings import Reading as Read
 from measurements.models import Figure, Reading, Run, RunSummary
@@ -85,6 +86,24 @@ class Recorded:
         return self.assessment.pattern == "undecided"
 
 
+@dataclass(frozen=True)
+class Judged:
+    """Typed readings that can be recorded, and what they say."""
+
+    checked: Checked
+    assessment: Assessment
+
+
+def judge(
+    procedure: Procedure, typed: Typed, context: Context, files: Files | None = None
+) -> Judged:
+    """Validate and judge, which may take seconds where a file is read. Raises RunRefused."""
+    checked = validate(procedure, typed, context, files or {})
+    if not checked.ok:
+        raise RunRefused(checked)
+    return Judged(checked, assess(procedure, checked.readings, context))
+
+
 @transaction.atomic
 def record(
     *,
@@ -98,15 +117,17 @@ def record(
     state_of_car: str = "",
     instruments: Mapping[str, int] | None = None,
     recorded_at: datetime | None = None,
+    judged: Judged | None = None,
 ) -> Run:
     """Validate, judge and store one run with what is read from it.
 
-    typed: address -> text or (text, unit); instruments: kind -> key of the shop's own instrument.
+    typed: address -> text or (text, unit); instruments: kind -> key of the shop's own instrument;
+    judged: from `judge`, where that was done before the transaction. Of a file the run stores its
+    key and what was read from it, never its values.
     Raises RunRefused when something typed is impossible; improbable and missing values don't stop.
     """
-    checked = validate(procedure, typed, context)
-    if not checked.ok:
-        raise RunRefused(checked)
+    judged = judged or judge(procedure, typed, context)
+    checked = judged.checked
     now = recorded_at or timezone.now()
     uid, measured = uuid.uuid4(), measured_at or now
     content = canonical(
@@ -123,8 +144,8 @@ def record(
             **_readings(checked.readings),
             "context": context.to_dict(),
             "instruments": dict(instruments or {}),
-            "assessment": (judged := assess(procedure, checked.readings, context)).to_dict(),
-            "words": plain.to_plain(_words(procedure, judged, checked.readings)),
+            "assessment": judged.assessment.to_dict(),
+            "words": plain.to_plain(_words(procedure, judged.assessment, checked.readings)),
         }
     )
     run = Run(
@@ -320,7 +341,8 @@ def _words(procedure: Procedure, judged: Assessment, readings: Readings) -> Word
         if isinstance(entry, Choice)
     }
     for grid in procedure.grids:
-        for entry in fields_of(grid):
+        own = (grid.axis.file, grid.axis.called) if isinstance(grid.axis, File) else ()
+        for entry in (*own, *fields_of(grid)):
             columns[f"{grid.key}.{entry.key}"] = entry.label
             if isinstance(entry, Choice):
                 choices[f"{grid.key}.{entry.key}"] = dict(entry.choices)

@@ -167,15 +167,17 @@ def side_of(verdict: VerdictOutcome) -> Literal["upper", "lower", "both"]:
 
 
 def limit_words(verdict: VerdictOutcome, system: str = "metric") -> str:
-    """ "at most 0.20 V", "at least 13.0 V" or "13.8 V to 14.8 V"."""
-    from measurements.core.units import show_value
+    """ "at most 0.20 V", "at least 13 V" or "13.8 V to 14.8 V"."""
+    return bounds_in_words(verdict.low, verdict.high, verdict.quantity, system)
 
-    low, high = verdict.low, verdict.high
-    if low is not None and high is not None:
-        return (
-            f"{show_value(low, verdict.quantity, system)} to "
-            f"{show_value(high, verdict.quantity, system)}"
-        )
-    if high is not None:
-        return f"at most {show_value(high, verdict.quantity, system)}"
-    return f"at least {show_value(low or 0.0, verdict.quantity, system)}"
+
+def bounds_in_words(
+    low: float | None, high: float | None, quantity: str, system: str = "metric"
+) -> str:
+    """The same of bounds in the stored unit, of which at least one is given."""
+    from measurements.core.units import show_limits
+
+    first, last = show_limits(low, high, quantity, system)
+    if first and last:
+        return f"{first} to {last}"
+    return f"at most {last}" if last else f"at least {first}"

@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from dataclasses import dataclass
 
-from measurements.core import units
 from measurements.core.context import Context
-from measurements.core.procedure import Choice, Formula, Free, Procedure, Span
+from measurements.core.decision import bounds_in_words
+from measurements.core.procedure import Choice, Formula, Free, Procedure
 from measurements.core.readings import Slot, layout
 
 
@@ -32,7 +32,7 @@ def limits_of(procedure: Procedure, system: str) -> tuple[LimitLine, ...]:
             if slot.limit is not None:
                 where = ": ".join(part for part in (way, _place(slot)) if part)
                 quantity = getattr(slot.field, "quantity", "count")
-                bounds = _bounds(slot.limit, quantity, system)
+                bounds = bounds_in_words(slot.limit.low, slot.limit.high, quantity, system)
                 lines[LimitLine(where, bounds, slot.limit.source.words)] = None
     return tuple(lines)
 
@@ -49,14 +49,6 @@ def _ways(procedure: Procedure) -> list[tuple[dict[str, str], str]]:
 def _place(slot: Slot) -> str:
     row = slot.row.label if slot.row else ""
     return ", ".join(dict.fromkeys(part for part in (row, slot.label) if part))
-
-
-def _bounds(span: Span, quantity: str, system: str) -> str:
-    low = "" if span.low is None else units.show_value(span.low, quantity, system)
-    high = "" if span.high is None else units.show_value(span.high, quantity, system)
-    if low and high:
-        return f"{low} to {high}"
-    return f"at most {high}" if high else f"at least {low}"
 
 
 def explained(procedure: Procedure, system: str = "metric") -> str:

@@ -672,7 +672,7 @@ def _columns_of(
     file = (files or {}).get(str(handed.value)) if handed else None
     if handed and files is not None and not isinstance(file, LogFile):
         refuse(at_file, str(file or "There is no such file here: choose it again."))
-    wanted, logged_in = {}, {}
+    wanted, logged_in, digits = {}, {}, {}
     for row in axis.rows:
         at_source, at_unit = (
             f"{grid.key}.{row.code}.{entry.key}" for entry in (axis.source, axis.unit)
@@ -702,11 +702,12 @@ def _columns_of(
         stored = units.QUANTITIES[quantity].unit
         wanted[row.code] = wanted_as(place, quantity, stored if timed else unit)
         logged_in[row.code] = "" if timed else unit
+        digits[row.code] = wanted[row.code].factor / 10.0 ** file.text.places[place]
     needed = {row.code for row in axis.rows if not row.optional}
     if not isinstance(file, LogFile) or faults or not needed <= wanted.keys():
         return None, faults
     try:
-        return replace(file.read(wanted), units=logged_in), faults
+        return replace(file.read(wanted), units=logged_in, digits=digits), faults
     except LogRefused as problem:
         refuse(at_file, str(problem))
         return None, faults

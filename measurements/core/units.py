@@ -512,6 +512,75 @@ def show_value(
     return _with_unit(text, unit)
 
 
+LIMIT_FIGURES = 4
+"""A limit with more figures than this was not written so: it was converted, or computed."""
+
+
+def limit_texts(low: float | None, high: float | None, quantity: str, unit: str) -> tuple[str, str]:
+    """The bounds of a limit as numbers in `unit`, "" for none, both to the same decimals.
+
+    low, high: in the stored unit. As written, where that is short in this unit; else with as many
+    figures as it has in the unit in which it is shortest, at least two. Two decimals below one.
+
+    >>> limit_texts(None, 3.5, "gauge_pressure", "psi"), limit_texts(27, None, "vacuum", "inHg")
+    (('', '0.51'), ('8.0', ''))
+    >>> limit_texts(13, 14.8, "voltage", "V"), limit_texts(None, 0.2, "voltage", "V")
+    (('13.0', '14.8'), ('', '0.20'))
+    """
+    from measurements.core.uncertainty import fixed
+
+    bounds = [None if bound is None else _in_unit(bound, quantity, unit) for bound in (low, high)]
+    places = max(
+        (
+            _places_of_limit(bound, number, quantity)
+            for bound, number in zip((low, high), bounds, strict=True)
+            if bound is not None and number is not None
+        ),
+        default=0,
+    )
+    first, last = ("" if number is None else fixed(number, places) for number in bounds)
+    return first, last
+
+
+def show_limits(
+    low: float | None, high: float | None, quantity: str, system: str = "metric"
+) -> tuple[str, str]:
+    """The same with the shop's unit: ("13.8 V", "14.8 V").
+
+    >>> show_limits(None, 0.2, "voltage")[1].replace("\\N{NO-BREAK SPACE}", " ")
+    '0.20 V'
+    """
+    unit = shop_unit(quantity, system)
+    first, last = limit_texts(low, high, quantity, unit)
+    return first and _with_unit(first, unit), last and _with_unit(last, unit)
+
+
+def _in_unit(value: float, quantity: str, unit: str) -> float:
+    return float(convert(value, quantity, QUANTITIES[quantity].unit, unit))
+
+
+def _figures(number: float) -> tuple[int, int, int]:
+    """Figures without noughts at the end, the same with up to three before the point, decimals."""
+    _sign, digits, exponent = Decimal(f"{number:.6g}").normalize().as_tuple()
+    noughts = max(0, min(3 - len(digits), int(exponent)))
+    return len(digits), len(digits) + noughts, max(0, -int(exponent))
+
+
+def _places_of_limit(bound: float, number: float, quantity: str) -> int:
+    """Decimals for a limit that is `number` in the unit shown and `bound` in the stored one."""
+    figures, _with_noughts, places = _figures(number)
+    if figures > LIMIT_FIGURES:
+        kind = QUANTITIES[quantity]
+        told = [_figures(_in_unit(bound, quantity, unit)) for unit in (kind.unit, *kind.units)]
+        _least, written, decimals = min(told, key=lambda one: one[0])
+        if quantity == "temperature":  # its scales have noughts of their own
+            places = min(decimals, places)
+        else:
+            wanted = max(2, min(written, LIMIT_FIGURES))
+            places = max(0, wanted - 1 - math.floor(math.log10(abs(number))))
+    return max(places, 2) if 0 < abs(number) < 1 else places
+
+
 def _with_unit(text: str, unit: str) -> str:
     gap = "" if unit in ("°", "′", "", "/32 in") else "\u00a0"
     return f"{text}{gap}{unit}"

@@ -783,20 +783,14 @@ def _limit_words(
     low: float | None, high: float | None, quantity: str, unit: str
 ) -> tuple[str, str]:
     """The limit left of the line, and at most or at least above it."""
-
-    def text(bound: float) -> str:
-        number = float(units.convert(bound, quantity, units.QUANTITIES[quantity].unit, unit))
-        places = 2 if 0 < abs(number) < 1 else None
-        shown = units.show_value(bound, quantity, unit=unit, places=places)
-        return shown.removesuffix(unit).strip("\u00a0 ")
-
     if unit not in units.QUANTITIES[quantity].units:
         return "", ""
-    if low is not None and high is not None:
-        return f"{text(low)}–{text(high)}", ""
-    if high is not None:
-        return text(high), _("at most")
-    return (text(low), _("at least")) if low is not None else ("", "")
+    least, most = units.limit_texts(low, high, quantity, unit)
+    if least and most:
+        return f"{least}–{most}", ""
+    if most:
+        return most, _("at most")
+    return (least, _("at least")) if least else ("", "")
 
 
 def _strip(verdict: VerdictOutcome) -> str:

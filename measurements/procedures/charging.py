@@ -23,6 +23,7 @@ from measurements.core.procedure import (
     Driving,
     Effort,
     Flag,
+    Formula,
     Grid,
     Limit,
     Pattern,
@@ -653,6 +654,25 @@ PROCEDURE = Procedure(
     proves_nothing_when=(
         "The loads ask for less than half of the rated current: then a weak alternator and a bad "
         "cable look well."
+    ),
+    formulas=(
+        Formula("rise", "battery's volts at idle less volts at rest, same meter"),
+        Formula(
+            "gap",
+            "volts B+ to case less volts at the battery's posts, at one point; about the sum of "
+            "the two drops",
+            "Kirchhoff's law of voltages",
+        ),
+        Formula(
+            "feed_drop_at_rated",
+            "drop from B+ to battery + / amperes with the loads on x rated amperes",
+            "Ohm's law",
+        ),
+        Formula(
+            "ground_drop_at_rated",
+            "drop from case to battery − / amperes with the loads on x rated amperes",
+            "Ohm's law",
+        ),
     ),
     example={
         "ready.battery": "yes",

@@ -19,6 +19,7 @@ from measurements.core.procedure import (
     Effort,
     Fixed,
     Flag,
+    Formula,
     Grid,
     Limit,
     Pattern,
@@ -616,6 +617,25 @@ PROCEDURE = Procedure(
         ),
     ),
     leaves_apart=(),
+    formulas=(
+        Formula("level", "mean of the dips, mm above the lower mark", "JCGM 100:2008, 4.2.1"),
+        Formula(
+            "above_min",
+            "litres between the marks x level / distance between the marks",
+            "common practice: a sump of even section near the marks",
+        ),
+        Formula(
+            "to_max",
+            "litres between the marks x (distance between the marks − level) / that distance; "
+            "minus: too much",
+            "common practice: a sump of even section near the marks",
+        ),
+        Formula(
+            "use",
+            "(litres between the marks x (level then − level now) / distance between the marks "
+            "+ litres added) / distance driven x 1000 km",
+        ),
+    ),
     example={
         "ready.level_ground": "yes",
         "ready.stood": "yes",

@@ -33,6 +33,7 @@ from measurements.core.procedure import (
     Confounder,
     Driving,
     Effort,
+    Formula,
     Grid,
     Pattern,
     Precondition,
@@ -281,7 +282,7 @@ def _judged(
         confounders=weak,
         customer=_customer(pattern, lead, hold, fall, by_cooling, readings, context),
         technician=(*technician, *told),
-        chart=_chart(readings, hold, points, excess, context),
+        chart=_chart(readings, hold, points, expected, context),
     )
 
 
@@ -589,7 +590,7 @@ def _chart(
     readings: Readings,
     hold: Hold | None,
     points: Sequence[Point],
-    excess: UFloat | None,
+    expected: UFloat | None,
     context: Context,
 ) -> dict[str, Any]:
     """Pressure over time as read, and what a tight system would show."""
@@ -601,14 +602,15 @@ def _chart(
         start=_pressure(points[0].kpa, context),
         end=_pressure(points[-1].kpa, context),
     ).text
-    if hold is not None and excess is not None:
-        series.append({"label": "if nothing leaked", "points": _no_leak_curve(readings, hold)})
+    if hold is not None and expected is not None:
+        curve = _no_leak_curve(readings, hold, expected)
+        series.append({"label": "if nothing leaked", "points": curve})
         title = PROCEDURE.say(
             "chart.compared",
             start=_pressure(hold.start.kpa, context),
             end=_pressure(hold.end.kpa, context),
             time=_minutes(hold.seconds),
-            tight=_pressure(hold.end.kpa + excess.nominal_value, context),
+            tight=_pressure(expected.nominal_value, context),
         ).text
     cap = readings.given("cap")
     limits = [{"label": "cap rating", "value": cap, "beyond": "above"}] if cap else []
@@ -623,21 +625,27 @@ def _chart(
     }
 
 
-def _no_leak_curve(readings: Readings, hold: Hold, steps: int = 4) -> list[list[float]]:
-    """The no-leak curve: seconds, kPa, u; temperature by straight lines between readings."""
+def _no_leak_curve(
+    readings: Readings, hold: Hold, expected: UFloat, steps: int = 4
+) -> list[list[float]]:
+    """The no-leak curve from the start to what is expected at the end: seconds, kPa, u;
+    temperature by straight lines between readings."""
     temperatures = _temperatures(readings)
-    curve = []
-    for step in range(steps + 1):
+    between = [(0, hold.start_kpa)] if not hold.settling else []
+    for step in range(len(between), steps):
         seconds = hold.start.seconds + hold.seconds * step / steps
         found = _temperature_at(temperatures, seconds) if len(temperatures) > 1 else None
         straight: Any = hold.start_c * (1 - step / steps) + hold.end_c * (step / steps)
         at = straight + ((found[0] - straight.nominal_value) if found else 0.0)
         try:
-            shown = hold.expected_at(at)
+            between.append((step, hold.expected_at(at)))
         except (NotInBalanceError, NoGasLeftError):
             continue  # in between it may have been warmer than at the end
+    curve = []
+    for step, shown in (*between, (steps, expected)):
         # From the start as it was read: what the gauge is wrong by at both ends says nothing here.
         moved: Any = shown - hold.start_kpa
+        seconds = hold.start.seconds + hold.seconds * step / steps
         curve.append([seconds, shown.nominal_value, moved.std_dev])
     return curve
 
@@ -895,6 +903,30 @@ PROCEDURE = Procedure(
         Confounder("not_looked", "Nobody looked for drips.", 0.8, only_sound=True),
     ),
     leaves_apart=("cap of radiator or tank off", "pressure tester on the filler neck"),
+    formulas=(
+        Formula("fall", "pressure at the start less pressure at the end, same gauge"),
+        Formula(
+            "expected_fall",
+            "pressure at the start less (air part x T2/T1 x room ratio + water activity x "
+            "saturation pressure at T2 − air pressure); averaged over what cannot be seen (water, "
+            "hoses)",
+            "Gay-Lussac's law; IAPWS SR1-86(1992); JCGM 100",
+        ),
+        Formula("excess", "fall as read less fall of a tight system"),
+        Formula("excess_by_maker", "the same, up to the reading at the maker's time"),
+        Formula("leak_rate", "fall beyond that of a tight system / minutes"),
+        Formula(
+            "coolant_loss",
+            "gas space x (pressure of a tight system / pressure read − 1), both absolute, / "
+            "minutes",
+            "Boyle's law",
+        ),
+        Formula(
+            "air_loss",
+            "gas space x fall beyond cooling x T1/T2 / 101.325 kPa / minutes",
+            "ideal gas law; same form as ASTM E2930 and EN 1779, from memory",
+        ),
+    ),
     example={
         "ready.filled": "yes",
         "ready.tester_tight": "yes",

@@ -23,6 +23,7 @@ from measurements.core.procedure import (
     Confounder,
     Effort,
     Flag,
+    Formula,
     Free,
     Grid,
     Limit,
@@ -522,6 +523,15 @@ PROCEDURE = Procedure(
     group="Electrical",
     purpose="Finds where voltage is lost between two points while their own load draws current.",
     proves_nothing_when="No current flows: then every path reads nought, a broken one too.",
+    formulas=(
+        Formula("sum", "sum of the drops of the steps, same meter", "Kirchhoff's law of voltages"),
+        Formula(
+            "resistance",
+            "drop of the whole path (measured, else the sum of all its steps) / amperes",
+            "Ohm's law",
+        ),
+        Formula("drop_at_rated", "resistance of the path x rated amperes", "Ohm's law"),
+    ),
     example={
         "ready.battery": "yes",
         "ready.leads": "yes",

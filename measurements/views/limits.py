@@ -104,11 +104,11 @@ def _order(car: Car, procedure: str, form: LimitForm, context: Context) -> list[
 
 def _shown(limit: Limit, form: LimitForm, context: Context) -> dict[str, Any]:
     words, quantity = form.places.get(limit.address_pattern, (limit.address_pattern, ""))
-    bounds = {
-        name: units.show_value(value, quantity, context.units) if quantity else f"{value:g}"
-        for name, value in (("low", limit.low), ("high", limit.high))
-        if value is not None
-    }
+    if quantity:
+        low, high = units.show_limits(limit.low, limit.high, quantity, context.units)
+    else:  # a place that the test has no longer
+        low, high = ("" if one is None else f"{one:g}" for one in (limit.low, limit.high))
+    bounds = {name: text for name, text in (("low", low), ("high", high)) if text}
     return {
         "what": words,
         "source": limit.source,

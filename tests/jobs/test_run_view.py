@@ -15,6 +15,7 @@ from measurements.core.decision import RISK
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
 from shop.models import Profile
+from tests.jobs.logged import with_stored_files
 from tests.measurements.readings_files import Case, all_cases
 
 CODE = re.compile(r"\b[a-z]+_[a-z_]+\b")
@@ -39,7 +40,7 @@ def tell(ticket, owner):
         car.save()
         how = {"fault_present": "yes", "state_of_car": "hot"} | how
         return runs.record_test(
-            ticket=ticket, procedure=case.procedure, typed=case.data["typed"], by=owner, **how
+            ticket=ticket, procedure=case.procedure, typed=with_stored_files(case), by=owner, **how
         ).run_link.run
 
     return record

@@ -67,6 +67,7 @@ def test_the_schema_has_an_example_that_it_takes_and_that_runs(
     (example,) = schema["examples"]
     jsonschema.Draft202012Validator(schema).validate(example)
     monkeypatch.setattr(sys, "stdin", io.StringIO(json.dumps(example)))
+    monkeypatch.chdir(FOLDER / name)  # where a file that it names lies
     call_command("assess", name)
     assert json.loads(capsys.readouterr().out)["pattern"] != "undecided"
 

@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from fnmatch import fnmatchcase
 from pathlib import Path
 
 import jsonschema
@@ -220,7 +221,7 @@ def test_same_readings_same_assessment(case: Case) -> None:
 def test_order_of_typing_does_not_matter(case: Case) -> None:
     judged = case.judged()
     backwards = dict(reversed(list(case.data["typed"].items())))
-    checked = validate(judged.procedure, backwards, judged.context)
+    checked = validate(judged.procedure, backwards, judged.context, judged.files)
     assert assess(judged.procedure, checked.readings, judged.context) == judged.assessment
 
 
@@ -247,7 +248,7 @@ def test_reading_on_its_limit_cannot_tell(procedure: Procedure) -> None:
                 f"{limit:.9f}".rstrip("0").rstrip("."),
                 units.QUANTITIES[reading.quantity].unit,
             ]
-            again = validate(judged.procedure, typed, judged.context)
+            again = validate(judged.procedure, typed, judged.context, judged.files)
             outcome = assess(judged.procedure, again.readings, judged.context).verdict(
                 verdict.address
             )
@@ -277,6 +278,29 @@ def test_unusual_is_shown_by_an_outside_verdict_or_an_observation(case: Case) ->
     result = case.judged().assessment
     if case.judged().procedure.pattern(result.pattern).sound:
         assert not result.outside, f"{case} is called sound with {result.outside}"
+
+
+def test_every_figure_has_a_formula_and_every_formula_a_figure(procedure: Procedure) -> None:
+    """Figures of all readings files; `*` in a formula stands for one part of their key."""
+    keys = {f.key for case in cases(procedure.name) for f in case.judged().assessment.figures}
+    formulas = {formula.figure for formula in procedure.formulas}
+    assert len(formulas) == len(procedure.formulas), "a figure has two formulas"
+    assert {key for key in keys if not any(fnmatchcase(key, one) for one in formulas)} == set()
+    assert {one for one in formulas if not any(fnmatchcase(key, one) for key in keys)} == set()
+
+
+def test_formulas_are_words_for_a_reader(procedure: Procedure) -> None:
+    for formula in procedure.formulas:
+        assert formula.text.strip()
+        assert not re.search(r"[a-z0-9]_[a-z0-9]|[{}]", formula.text + formula.source), formula
+
+
+def test_what_it_computes_is_held_against_published_values(procedure: Procedure) -> None:
+    """Where any readings file gives a figure; what stands there is checked by its own tests."""
+    if any(case.judged().assessment.figures for case in cases(procedure.name)):
+        path = ROOT / "tests" / "reference" / f"test_{procedure.name}.py"
+        assert path.is_file(), f"no {path.relative_to(ROOT)}"
+        assert path.read_text("utf-8").count("against(") >= 2, "fewer than two published checks"
 
 
 def test_sentences_carry_no_code_and_no_forbidden_word(case: Case) -> None:

@@ -26,11 +26,11 @@ class Against:
 
     figure: what it is, for a reader ("state of charge from 12.55 V at rest"); source: the published
     text or library, with edition or place; expected: as published; within: absolute tolerance;
-    relative: relative one; unit: of both.
+    relative: relative one, the wider of the two holds; unit: of both.
     """
 
-    def __init__(self, checks: list[dict[str, str]], group: str) -> None:
-        self.checks, self.group = checks, group
+    def __init__(self, checks: list[dict[str, str]], group: str, test: str) -> None:
+        self.checks, self.group, self.test = checks, group, test
 
     def __call__(
         self,
@@ -50,12 +50,22 @@ class Against:
         self.checks.append(
             {
                 "group": self.group,
+                "test": self.test,
                 "figure": figure,
                 "source": source,
                 "expected": _words(expected, unit),
+                "allowed": _allowed(expected, within, relative, unit),
                 "got": _words(got, unit),
             }
         )
+
+
+def _allowed(expected: Any, within: float, relative: float, unit: str) -> str:
+    """How far apart the two may lie, to two digits; nothing where only rounding parts them."""
+    if isinstance(expected, bool) or not isinstance(expected, (int, float)):
+        return ""
+    most = max(within, relative * abs(expected))
+    return "" if most <= 1e-6 * max(abs(expected), 1e-3) else f"± {most:.2g} {unit}".strip()
 
 
 def _words(value: Any, unit: str) -> str:
@@ -72,7 +82,8 @@ def _words(value: Any, unit: str) -> str:
 def against(request: pytest.FixtureRequest) -> Against:
     checks = request.config.stash.setdefault(CHECKS, [])
     group = Path(str(request.node.path)).stem.removeprefix("test_")
-    return Against(checks, group)
+    test = str(getattr(request.node, "originalname", "") or request.node.name)
+    return Against(checks, group, test)
 
 
 @pytest.hookimpl(wrapper=True)

@@ -18,6 +18,7 @@ from measurements.core.context import Context
 from measurements.core.judging import assess
 from measurements.core.readings import validate
 from measurements.procedures.combustion_gas import PROCEDURE
+from tests.reference.conftest import Against
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), CODATA 2018
 AMBIENT = 101.325
@@ -50,8 +51,8 @@ def by_amounts(end_c: float, activity: float, expansion: float, gas_l: float = 1
     return moles * GAS_CONSTANT * (end_c + 273.15) / room + vapour[1] - AMBIENT
 
 
-# Published nowhere; worked twice for the trade reference, section 3.4, with IAPWS-IF97: held
-# volume, and squeezed by 8 L of coolant at 5.0e-4 per kelvin.
+# Published nowhere; worked twice with IAPWS-IF97: held volume, and squeezed by 8 L of coolant at
+# 5.0e-4 per kelvin.
 WARMING_ONLY = [
     (25, 2.3, 4.4),
     (30, 4.8, 9.1),
@@ -75,7 +76,9 @@ def test_what_warming_alone_does_is_never_called_gas(
 
 @pytest.mark.parametrize("end_c", [25.0, 40.0, 60.0])
 @pytest.mark.parametrize("gas_l", ["0.6", "1.5"])
-def test_expected_rise_is_the_average_over_what_nobody_sees(end_c: float, gas_l: str) -> None:
+def test_expected_rise_is_the_average_over_what_nobody_sees(
+    end_c: float, gas_l: str, against: Against
+) -> None:
     """Water activity 0 to 0.8055, coolant from held to free at 6e-4 per kelvin, 200 x 200 even
     points; 0.1 kPa or 1 % covers the two saturation equations and the three-point rule."""
     steps = (np.arange(200) + 0.5) / 200
@@ -87,22 +90,51 @@ def test_expected_rise_is_the_average_over_what_nobody_sees(end_c: float, gas_l:
     )
     figure = rise_to(end_c, 10, gas_l).figure("expected_rise")
     assert figure is not None and figure.value is not None
-    assert figure.value == pytest.approx(average, rel=0.01, abs=0.1)
+    against(
+        f"rise by warming alone, 20 to {end_c:g} °C, {gas_l} L of gas over 8 L of half glycol",
+        "IAPWS-IF97 and moles of gas, averaged over 40,000 points",
+        expected=float(average),
+        got=figure.value,
+        relative=0.01,
+        within=0.1,
+        unit="kPa",
+    )
 
 
-def test_excess_is_the_rise_less_what_warming_explains() -> None:
+def test_excess_is_the_rise_less_what_warming_explains(against: Against) -> None:
     found = rise_to(30, 60)
     figures = {figure.key: figure.value for figure in found.figures}
-    assert figures["rise"] == pytest.approx(60)
-    assert figures["excess_rise"] == pytest.approx(60 - figures["expected_rise"], abs=1e-9)
+    against(
+        "rise as read, 0 to 60 kPa",
+        "subtraction by hand",
+        expected=60.0,
+        got=figures["rise"],
+        relative=1e-9,
+        unit="kPa",
+    )
+    against(
+        "rise beyond warming",
+        "subtraction by hand",
+        expected=60 - figures["expected_rise"],
+        got=figures["excess_rise"],
+        within=1e-9,
+        unit="kPa",
+    )
     assert 60 - 9.1 <= figures["excess_rise"] <= 60
     assert found.pattern == "rises_beyond_warming"
 
 
-def test_uncertainty_of_no_rise_at_all() -> None:
+def test_uncertainty_of_no_rise_at_all(against: Against) -> None:
     """By hand after JCGM 100: needle read to 2 kPa (u = 2/√12) and by an eye (0.5 kPa), twice; at
     one pressure the class of the gauge cancels."""
     rise = rise_to(20, 0).figure("rise")
     assert rise is not None
     assert rise.value == pytest.approx(0, abs=1e-9)
-    assert rise.u == pytest.approx(math.sqrt(2 * (2**2 / 12 + 0.5**2)), rel=1e-3)
+    against(
+        "standard uncertainty of a rise, needle read to 2 kPa by eye, twice",
+        "JCGM 100:2008, F.2.2.1 and 5.1.2, by hand",
+        expected=math.sqrt(2 * (2**2 / 12 + 0.5**2)),
+        got=rise.u,
+        relative=1e-3,
+        unit="kPa",
+    )

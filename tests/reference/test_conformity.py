@@ -1,7 +1,4 @@
-"""Chance of conformity and the decision rule, against JCGM 106:2012 and scipy.
-
-Worked values: trade reference 6.2 and 6.3 (JCGM 106 clause 7 and 8, ILAC-G8:09/2019).
-"""
+"""Chance of conformity and the decision rule, against JCGM 106:2012, ILAC-G8:09/2019 and scipy."""
 
 from __future__ import annotations
 
@@ -10,6 +7,17 @@ import math
 import pytest
 
 from measurements.core.decision import RISK, conformance, decide, normal_cdf
+from tests.reference.conftest import Against
+
+CLAUSE_7 = "JCGM 106:2012, clause 7, worked by hand and with scipy"
+GUARD_BAND = "guard band w = U, k = 2: ILAC-G8:09/2019, JCGM 106:2012, 8.3; worked by hand"
+
+
+def bounds_in_words(low: float | None, high: float | None) -> str:
+    if low is None:
+        return f"at most {high}"
+    return f"at least {low}" if high is None else f"{low} to {high}"
+
 
 CASES = [
     (0.19, 0.01, None, 0.2, 0.8413),
@@ -35,33 +43,57 @@ CASES = [
         (3, 0.9987),
     ],
 )
-def test_normal_table(z: float, phi: float) -> None:
-    """The usual table of the normal distribution, four digits."""
-    assert normal_cdf(z) == pytest.approx(phi, abs=6e-5)
+def test_normal_table(z: float, phi: float, against: Against) -> None:
+    against(
+        f"Φ({z})",
+        "printed tables of the normal distribution, four digits",
+        expected=phi,
+        got=normal_cdf(z),
+        within=6e-5,
+    )
 
 
 @pytest.mark.parametrize(("y", "u", "low", "high", "p"), CASES)
 def test_conformance_as_published(
-    y: float, u: float, low: float | None, high: float | None, p: float
+    y: float, u: float, low: float | None, high: float | None, p: float, against: Against
 ) -> None:
-    """JCGM 106:2012 clause 7, values of the trade reference 6.2."""
-    assert conformance(y, u, low, high) == pytest.approx(p, abs=6e-5)
+    against(
+        f"chance of conformity, {y} with u {u}, {bounds_in_words(low, high)}",
+        CLAUSE_7,
+        expected=p,
+        got=conformance(y, u, low, high),
+        within=6e-5,
+    )
 
 
 @pytest.mark.parametrize("y", [12.0, 13.79, 13.8, 14.3, 14.79, 15.2])
 @pytest.mark.parametrize("u", [0.01, 0.08, 0.4])
-def test_conformance_against_scipy(y: float, u: float) -> None:
+def test_conformance_against_scipy(y: float, u: float, against: Against) -> None:
     """scipy's normal distribution is the independent library; tolerance: rounding of erfc."""
     norm = pytest.importorskip("scipy.stats").norm
     for low, high in ((None, 14.8), (13.8, None), (13.8, 14.8)):
         upper = norm.cdf(14.8, y, u) if high else 1.0
         lower = norm.cdf(13.8, y, u) if low else 0.0
-        assert conformance(y, u, low, high) == pytest.approx(upper - lower, abs=1e-12)
+        found = conformance(y, u, low, high)
+        assert found == pytest.approx(upper - lower, abs=1e-12)
+        if (y, u) == (14.79, 0.08):  # one of the eighteen stands for all on the help page
+            against(
+                f"chance of conformity, {y} with u {u}, {bounds_in_words(low, high)}",
+                "scipy.stats.norm",
+                expected=float(upper - lower),
+                got=found,
+                within=1e-12,
+            )
 
 
-def test_breakdown_voltage_of_the_guide() -> None:
-    """JCGM 106:2012, breakdown voltage (M): -5.47 V, u 0.05 V, upper limit -5.40 V: 0.919."""
-    assert conformance(-5.47, 0.05, high=-5.40) == pytest.approx(0.919, abs=5e-4)
+def test_breakdown_voltage_of_the_guide(against: Against) -> None:
+    against(
+        "breakdown voltage −5.47 V, u 0.05 V, upper limit −5.40 V: chance of conformity",
+        "JCGM 106:2012, example, from memory",
+        expected=0.919,
+        got=conformance(-5.47, 0.05, high=-5.40),
+        within=5e-4,
+    )
 
 
 @pytest.mark.parametrize(
@@ -77,16 +109,32 @@ def test_breakdown_voltage_of_the_guide() -> None:
     ],
 )
 def test_decisions_as_published(
-    y: float, expanded: float, low: float | None, high: float | None, outcome: str
+    y: float,
+    expanded: float,
+    low: float | None,
+    high: float | None,
+    outcome: str,
+    against: Against,
 ) -> None:
-    """Trade reference 6.3, guard band w = U with k = 2 (ILAC-G8, JCGM 106 8.3); edges as there."""
-    assert decide(y, expanded / 2, low, high).outcome == outcome
+    """On the edge of the guard band: y = T - U is within, y = T + U cannot tell."""
+    against(
+        f"decision on {y} ± {expanded}, {bounds_in_words(low, high)}",
+        GUARD_BAND,
+        expected=outcome.replace("_", " "),
+        got=decide(y, expanded / 2, low, high).outcome.replace("_", " "),
+    )
 
 
-def test_default_risk_is_two_standard_uncertainties() -> None:
-    """ILAC-G8 with w = U: false acceptance at most 2.5 %; here Φ(-2) from scipy."""
+def test_default_risk_is_two_standard_uncertainties(against: Against) -> None:
+    """ILAC-G8 with w = U: false acceptance at most 2.5 %."""
     norm = pytest.importorskip("scipy.stats").norm
-    assert pytest.approx(norm.cdf(-2), rel=1e-12) == RISK
+    against(
+        "accepted risk, Φ(−2)",
+        "scipy.stats.norm",
+        expected=float(norm.cdf(-2)),
+        got=RISK,
+        relative=1e-12,
+    )
     assert pytest.approx(0.02275, abs=5e-6) == RISK
 
 
@@ -95,16 +143,30 @@ def test_default_risk_is_two_standard_uncertainties() -> None:
     [(0.2, 0.01, 0.95, 1, 0.01645, 0.18355), (12.4, 0.03, 0.95, -1, 0.04935, 12.44935)],
 )
 def test_guard_band_for_another_risk(
-    limit: float, u: float, target: float, side: int, guard: float, acceptance: float
+    limit: float,
+    u: float,
+    target: float,
+    side: int,
+    guard: float,
+    acceptance: float,
+    against: Against,
 ) -> None:
-    """Trade reference 6.3 (ISO 14253-1, factor from scipy): acceptance ends at limit -+ 1.645 u."""
+    """ISO 14253-1, seen second-hand; factor from scipy: acceptance ends at limit -+ 1.645 u."""
     norm = pytest.importorskip("scipy.stats").norm
     assert norm.ppf(target) * u == pytest.approx(guard, abs=5e-6)
     bounds = {"high": limit} if side > 0 else {"low": limit}
     inward = acceptance - side * 1e-5
     outward = acceptance + side * 1e-5
-    assert decide(inward, u, risk=1 - target, **bounds).outcome == "within"
-    assert decide(outward, u, risk=1 - target, **bounds).outcome == "cannot_tell"
+    for where, value, outcome in (
+        ("inside", inward, "within"),
+        ("outside", outward, "cannot_tell"),
+    ):
+        against(
+            f"decision just {where} the acceptance limit {acceptance} (limit {limit}, u {u}, 95 %)",
+            "ISO 14253-1, seen second-hand; factor 1.645 from scipy",
+            expected=outcome.replace("_", " "),
+            got=decide(value, u, risk=1 - target, **bounds).outcome.replace("_", " "),
+        )
 
 
 def test_window_too_narrow_for_the_instrument() -> None:
@@ -117,7 +179,11 @@ def test_window_too_narrow_for_the_instrument() -> None:
     assert decide(0, 1, -width / 2 * 0.999, width / 2 * 0.999).outcome == "cannot_tell"
 
 
-def test_simple_acceptance_without_uncertainty() -> None:
-    """JCGM 106 8.2 with u = 0: on the limit is inside."""
-    assert decide(0.2, 0, high=0.2).outcome == "within"
+def test_simple_acceptance_without_uncertainty(against: Against) -> None:
+    against(
+        "decision on 0.2 without uncertainty, at most 0.2",
+        "simple acceptance, JCGM 106:2012, 8.2",
+        expected="within",
+        got=decide(0.2, 0, high=0.2).outcome,
+    )
     assert decide(math.nextafter(0.2, 1), 0, high=0.2).outcome == "outside"

@@ -1,6 +1,6 @@
-"""Trouble codes against the check pairs of the trade reference and published ranges.
+"""Trouble codes against worked pairs of number and code, and published ranges.
 
-Structure: SAE J2012 / ISO 15031-6:2015 (scope seen). Check pairs: trade reference 8.1, arithmetic.
+Structure: SAE J2012 / ISO 15031-6:2015 (scope seen). Pairs: arithmetic.
 Ranges: list of the standard's own groupings and a tool's manual, both quoting it (seen); the tool's
 manual calls B3, C3 and U3 generic, the list of groupings calls them reserved and shared, which is
 what stands here. Groups of P0: published lists of the third character (seen), P08 and P09 from
@@ -15,6 +15,7 @@ import pytest
 
 from measurements.core import trouble_code
 from measurements.core.trouble_code import TroubleCode
+from tests.reference.conftest import Against
 
 PAIRS = [
     (0x0562, "P0562"),
@@ -27,8 +28,13 @@ PAIRS = [
 
 
 @pytest.mark.parametrize(("number", "text"), PAIRS)
-def test_check_pairs_of_the_reference(number: int, text: str) -> None:
-    assert TroubleCode(number).text == text
+def test_worked_pairs_of_number_and_code(number: int, text: str, against: Against) -> None:
+    against(
+        f"code of the two bytes {number:04X}",
+        "SAE J2012, structure, seen in part; worked by hand",
+        expected=text,
+        got=TroubleCode(number).text,
+    )
     assert trouble_code.read(text).number == number
     assert trouble_code.read(text).raw == struct.pack(">H", number)
 
@@ -66,8 +72,13 @@ def test_bits_of_every_code_by_another_route() -> None:
         ("U3001", "shared"),
     ],
 )
-def test_owner_of_each_range(text: str, owner: str) -> None:
-    assert trouble_code.read(text).owner == owner
+def test_owner_of_each_range(text: str, owner: str, against: Against) -> None:
+    against(
+        f"who defines {text}",
+        "list of the standard's own groupings, seen",
+        expected=owner,
+        got=trouble_code.read(text).owner,
+    )
 
 
 @pytest.mark.parametrize(
@@ -85,8 +96,14 @@ def test_owner_of_each_range(text: str, owner: str) -> None:
         ("P0900", "transmission"),
     ],
 )
-def test_group_of_a_standard_powertrain_code(text: str, word: str) -> None:
-    assert word in trouble_code.read(text).group
+def test_group_of_a_standard_powertrain_code(text: str, word: str, against: Against) -> None:
+    group = trouble_code.read(text).group
+    against(
+        f"group of {text} names “{word}”",
+        "published lists of the third character, seen; P08 and P09 from memory",
+        expected="yes",
+        got="yes" if word in group else group,
+    )
 
 
 @pytest.mark.parametrize("text", ["P0A80", "P1562", "P2503", "P3400", "B0001", "C0035", "U0100"])

@@ -13,6 +13,11 @@ from vininfo import Vin
 from shop import vin as v
 from shop.vin import ELSEWHERE, NORTH_AMERICA
 
+REGULATION = "49 CFR 565.15(c), tables III and IV, worked by hand"
+SAMPLE = "49 CFR 565.15, the regulation's own sample number"
+YEAR_TABLE = "49 CFR 565.15, table VII"
+YEAR_RULE = "49 CFR 565.15(d), position 7 of light vehicles"
+
 EXAMPLES = [
     # typed, market, form, computed, verdict
     ("1G4AH59H45G118341", NORTH_AMERICA, "ok", "4", "valid"),  # the regulation's own sample
@@ -58,15 +63,30 @@ def with_check(number: str) -> str:
 
 
 @pytest.mark.parametrize(("typed", "market", "form", "computed", "verdict"), EXAMPLES)
-def test_examples_of_form_and_check_digit(typed, market, form, computed, verdict):
+def test_examples_of_form_and_check_digit(typed, market, form, computed, verdict, against):
     found = v.check(typed, market)
-    assert (found.form, found.computed, found.verdict) == (form, computed, verdict)
+    against(
+        f"form, check digit and verdict of {typed.strip()}"
+        + (", typed small with spaces" if typed != typed.strip() else "")
+        + (", not for North America" if market == ELSEWHERE else ""),
+        SAMPLE if typed == "1G4AH59H45G118341" else REGULATION,
+        expected=_said(form, computed, verdict),
+        got=_said(found.form, found.computed, found.verdict),
+    )
 
 
 @pytest.mark.parametrize(("number", "light_duty", "market", "candidates", "chosen"), YEARS)
-def test_examples_of_the_model_year(number, light_duty, market, candidates, chosen):
+def test_examples_of_the_model_year(number, light_duty, market, candidates, chosen, against):
     found = v.check(number, market, light_duty=light_duty)
     assert (found.years, found.year) == (candidates, chosen)
+    against(
+        f"model year of {number}"
+        + ("" if light_duty else ", heavy vehicle")
+        + (", not for North America" if market == ELSEWHERE else ""),
+        YEAR_RULE if chosen else YEAR_TABLE,
+        expected=str(chosen) if chosen else [str(year) for year in candidates],
+        got=str(found.year) if found.year else [str(year) for year in found.years],
+    )
 
 
 @pytest.mark.parametrize(
@@ -85,8 +105,30 @@ def test_examples_of_the_model_year(number, light_duty, market, candidates, chos
         ("9", 2009),
     ],
 )
-def test_year_codes_of_table_vii(code, first):
-    assert v.year_candidates("1M8GDM9AX" + code + "P042788") == (first, first + 30)
+def test_year_codes_of_table_vii(code, first, against):
+    found = v.year_candidates("1M8GDM9AX" + code + "P042788")
+    against(
+        f"model years of code {code}",
+        YEAR_TABLE,
+        expected=f"{first}, {first + 30}",
+        got=", ".join(str(year) for year in found),
+    )
+
+
+@pytest.mark.parametrize("number", ["1M8GDM9AXKP042788", "5GZCZ43D13S812715", "3B7HF13YX1G000321"])
+def test_check_digits_of_the_library(number, against):
+    """Three of what the search below tries, for the help page."""
+    (agreeing,) = (
+        digit
+        for digit in "0123456789X"
+        if _library(number[:8] + digit + number[9:]).verify_checksum(check_year=False)
+    )
+    against(
+        f"check digit of {number}",
+        "vininfo library",
+        expected=agreeing,
+        got=v.check_digit(number),
+    )
 
 
 @given(numbers)
@@ -128,6 +170,10 @@ def test_two_swapped_neighbours_of_unequal_value_are_caught(number, place):
     assume(v.VALUES[good[place]] != v.VALUES[good[place + 1]])
     swapped = good[:place] + good[place + 1] + good[place] + good[place + 2 :]
     assert v.check(swapped, NORTH_AMERICA).verdict == "invalid"
+
+
+def _said(form, computed, verdict):
+    return f"{form.replace('_', ' ')}, {computed or 'no check digit'}, {verdict}"
 
 
 class _AnyMaker:

@@ -8,10 +8,18 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from measurements.procedures import PROCEDURES
 from measurements.core.explain import limits_of
+from measurements.procedures import PROCEDURES
 
-PAGES = ("help", "help-start", "help-marks", "help-record", "help-roles", "help-procedures")
+PAGES = (
+    "help",
+    "help-start",
+    "help-marks",
+    "help-record",
+    "help-roles",
+    "help-procedures",
+    "help-reference",
+)
 
 
 def text(answer) -> str:
@@ -49,6 +57,8 @@ def test_a_test_is_explained_in_its_own_words(as_technician, name):
     said += [caution.text for caution in declared.cautions]
     said += [item.text for item in declared.preconditions]
     said += [pattern.label for pattern in declared.patterns]
+    said += [formula.text for formula in declared.formulas]
+    said += [formula.source for formula in declared.formulas]
     assert [words for words in said if " ".join(words.split()) not in page] == []
 
 

@@ -12,9 +12,9 @@ from measurements.core.charts.sheet import (
     Scale,
     Sheet,
     error_bar,
+    limit_numbers,
     number,
     shortened,
-    tick_words,
 )
 
 _PANEL_WIDTH = WIDTH / 2
@@ -52,9 +52,11 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
     axles = sorted({panel.row for panel in panels})
     foot = _PANEL_HEIGHT * len(axles)
     sheet = Sheet(foot + 22)
+    unit = str(data.get("unit", ""))
     for panel in panels:
-        _draw_panel(sheet, panel, axles.index(panel.row) * _PANEL_HEIGHT, highest, before, ground)
-    sheet.text(WIDTH - 4, foot + 14, str(data.get("unit", "")), anchor="end")
+        above = axles.index(panel.row) * _PANEL_HEIGHT
+        _draw_panel(sheet, panel, above, highest, before, ground, unit)
+    sheet.text(WIDTH - 4, foot + 14, unit, anchor="end")
     if before:
         sheet.dot(10, foot + 9.5, hollow=True, ground=ground)
         sheet.text(20, foot + 14, "before")
@@ -81,6 +83,7 @@ def _draw_panel(
     highest: float,
     before: Mapping[tuple[int, int, str], float],
     ground: str,
+    unit: str,
 ) -> None:
     left = panel.side * _PANEL_WIDTH + 10
     right = left + _PANEL_WIDTH - 20
@@ -91,7 +94,8 @@ def _draw_panel(
         sheet.hatch(left, y_of(panel.low), right, foot)
         sheet.line([(left, y_of(panel.low)), (right, y_of(panel.low))], 1.6)
         if panel.low > 0:
-            sheet.text(right, y_of(panel.low) - 3, tick_words(panel.low), anchor="end")
+            least, _most = limit_numbers(panel.low, None, unit)
+            sheet.text(right, y_of(panel.low) - 3, least, anchor="end")
     sheet.line([(left, foot), (right, foot)])
     pitch = (right - left - 18) / max(1, len(panel.points))
     for index, (label, value, u) in enumerate(panel.points):

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from measurements.core.charts.sheet import WIDTH, ChartError, Sheet, number, shortened, tick_words
+from measurements.core.charts.sheet import (
+    WIDTH,
+    ChartError,
+    Sheet,
+    limit_numbers,
+    number,
+    shortened,
+    tick_words,
+)
 
 
 def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sheet:
@@ -66,8 +74,9 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
 
 
 def window_words(low: float | None, high: float | None, unit: str) -> str:
-    if low is not None and high is not None:
-        return f"limit {low:g} to {high:g} {unit}"
-    if high is not None:
-        return f"limit at most {high:g} {unit}"
-    return f"limit at least {low:g} {unit}" if low is not None else ""
+    least, most = limit_numbers(low, high, unit)
+    if least and most:
+        return f"limit {least} to {most} {unit}"
+    if most:
+        return f"limit at most {most} {unit}"
+    return f"limit at least {least} {unit}" if least else ""

@@ -9,6 +9,7 @@ from measurements.core.charts.sheet import (
     ChartError,
     Scale,
     Sheet,
+    limit_numbers,
     number,
     shortened,
     tick_words,
@@ -34,7 +35,8 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
         sheet.line([(scale(limit), 22), (scale(limit), foot)], 1.6)
         place = scale(limit)
         anchor = "end" if place > 240 else "start" if place < 150 else "middle"
-        sheet.text(place, 15, f"limit {limit:g} {unit}", anchor=anchor, weight=600)
+        words = f"limit {limit_numbers(None, limit, unit)[1]} {unit}"
+        sheet.text(place, 15, words, anchor=anchor, weight=600)
     for index, station in enumerate(stations):
         y = top + step * index
         sheet.text(left - 10, y + 4.5, shortened(station, 16), anchor="end", weight=500)

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from html import escape
 from typing import Any
 
+from measurements.core.units import QUANTITIES, limit_texts
+
 WIDTH = 320
 TYPE = 13
 _FONT = "Barlow Semi Condensed, Liberation Sans Narrow, sans-serif"
@@ -145,6 +147,15 @@ def ticks(low: float, high: float, most: int = 5) -> list[float]:
 
 def tick_words(value: float) -> str:
     return f"{value:g}".replace("-", "−")
+
+
+def limit_numbers(low: float | None, high: float | None, unit: str) -> tuple[str, str]:
+    """The bounds of a limit as tables tell them, without `unit`, which is a stored one."""
+    kind = next((kind for kind in QUANTITIES.values() if kind.unit == unit), None)
+    if kind is not None:
+        return limit_texts(low, high, kind.key, unit)
+    least, most = ("" if bound is None else tick_words(bound) for bound in (low, high))
+    return least, most
 
 
 def shortened(words: str, most: int) -> str:

@@ -52,7 +52,8 @@ class BadLine:
 class LogColumns:
     """Columns by key, of one length, in the stored unit of their quantity (time in seconds from the
     first row). An empty cell is NaN. bad: the first lines left out; bad_count: all of them; units:
-    in which each column was logged ("" for times of day).
+    in which each column was logged ("" for times of day); digits: the last digit of each as it was
+    written, in the stored unit.
     """
 
     columns: Mapping[str, np.ndarray]
@@ -60,6 +61,7 @@ class LogColumns:
     bad: tuple[BadLine, ...] = ()
     bad_count: int = 0
     units: Mapping[str, str] = field(default_factory=dict)
+    digits: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -173,7 +175,10 @@ class _Reader:
         cells: list[str] = []
         try:
             decoded = content.decode(self.encoding, errors="replace")
-            cells = next(csv.reader([decoded], delimiter=self.text.separator, strict=True))
+            if '"' in decoded:
+                cells = next(csv.reader([decoded], delimiter=self.text.separator, strict=True))
+            else:
+                cells = decoded.split(self.text.separator)
             if len(cells) < self.width or any(cell.strip() for cell in cells[self.width :]):
                 raise ValueError(f"has {len(cells)} columns, {self.width} are needed")
             return [
@@ -189,18 +194,22 @@ class _Reader:
             try:
                 return clock_seconds(bare)
             except ValueError:
-                raise ValueError(f"“{_quoted(bare)}” is no time") from None
+                raise ValueError(self._why(bare, "is no time")) from None
         if not bare:
             return math.nan
         if key in self.switches and bare.lower() in _WORDS:
             return _WORDS[bare.lower()]
         other = "." if self.text.decimal == "," else ","
         if not is_number(bare) or other in bare:
-            raise ValueError(f"“{_quoted(bare)}” is no number")
+            raise ValueError(self._why(bare, "is no number"))
         number = float(bare.replace(",", "."))
         if not abs(number) < _LARGEST:
-            raise ValueError(f"“{_quoted(bare)}” is too large for a reading")
+            raise ValueError(self._why(bare, "is too large for a reading"))
         return number
+
+    def _why(self, cell: str, what: str) -> str:
+        """What is wrong with a cell, as long as it will be listed."""
+        return f"“{_quoted(cell)}” {what}" if len(self.bad) < LISTED_LINES else ""
 
     def refuse(self, line: int, why: str) -> None:
         """Count a line that is left out, and list it if it is among the first."""

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
 Side = Literal["below", "above"]
 
-_STEPS = 40
-"""Halvings in the search for a held level: the range of the column / 2^40 is far below a digit."""
+_HALVINGS = 8
+"""Of the range of a column, before the few values that are left are tried one by one (halving)."""
 
 
 @dataclass(frozen=True)
@@ -100,11 +100,16 @@ def held(
         return None
     if lasts(low):
         return low * sign
-    for _ in range(_STEPS):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
         low, high = (low, middle) if lasts(middle) else (middle, high)
-    # the level is one that was read: the highest value in the stretch that was found
-    return float(column[column <= high].max()) * sign
+    # The level is one that was read: it does not last at `low`, and does at `high`.
+    levels = np.unique(known[(known > low) & (known <= high)])
+    first, last = 0, len(levels) - 1
+    while first < last:
+        between = (first + last) // 2
+        first, last = (first, between) if lasts(float(levels[between])) else (between + 1, last)
+    return float(levels[first]) * sign
 
 
 def _runs(mask: Any, time: Any, gap_s: float) -> tuple[Any, Any]:
@@ -210,15 +215,6 @@ def carried(time: np.ndarray, value: np.ndarray, longest_s: float) -> np.ndarray
     last = np.maximum.accumulate(np.where(known, np.arange(len(value)), -1))
     stale = (last < 0) | (time - time[last] > longest_s)
     return np.where(stale, np.nan, value[last])
-
-
-def finest_step(value: np.ndarray) -> float:
-    """The smallest change from one row to the next: the last digit of a log that has not too few
-    of them; 0 where nothing changes."""
-    import numpy as np
-
-    changes = np.abs(np.diff(value))
-    return float(changes.min(initial=math.inf, where=changes > 1e-9)) if changes.any() else 0.0
 
 
 # --- for drawing ------------------------------------------------------------------------------

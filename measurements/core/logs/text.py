@@ -39,7 +39,8 @@ class LogText:
 
     encoding: Python's name; separator: between columns; decimal: "." or ","; headings: one for
     each column, made up where the file has none; units: below the headings where the file has such
-    a row, else ""; first_line: number of the first row of values, from 1; preview: first rows.
+    a row, else ""; first_line: number of the first row of values, from 1; preview: first rows;
+    places: digits behind the decimal sign of each column, the most of its beginning.
     """
 
     encoding: str
@@ -49,6 +50,7 @@ class LogText:
     units: tuple[str, ...]
     first_line: int
     preview: tuple[tuple[str, ...], ...]
+    places: tuple[int, ...] = ()
 
 
 def line_too_long(number: int) -> LogRefused:
@@ -121,6 +123,7 @@ def recognise(data: bytes, *, size: int | None = None) -> LogText:
         tuple(printable(cell) for cell in units) if units else ("",) * width,
         rows[first][0],
         tuple(tuple(printable(cell) for cell in row[:width]) for row in values[:PREVIEW_ROWS]),
+        tuple(max(_places(row[n]) for row in values if n < len(row)) for n in range(width)),
     )
 
 
@@ -213,6 +216,13 @@ def is_unit(text: str) -> bool:
 def _decimal(rows: list[list[str]]) -> str:
     cells = [cell for row in rows for cell in row if is_number(cell)]
     return "," if sum("," in cell for cell in cells) > sum("." in cell for cell in cells) else "."
+
+
+def _places(cell: str) -> int:
+    """Digits behind the decimal sign; none of a number with a power of ten, and of no number."""
+    if not is_number(cell) or "e" in cell.lower():
+        return 0
+    return len(cell.replace(",", ".").partition(".")[2])
 
 
 def _heading(headings: list[str], n: int) -> str:

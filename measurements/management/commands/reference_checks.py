@@ -6,7 +6,6 @@ import json
 import subprocess
 import sys
 import tempfile
-from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,18 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.template.loader import render_to_string
 
 PAGE = Path("templates") / "help" / "_reference_checks.html"
+
+MOST_OF_ONE_TEST, MOST_ROWS = 8, 400
+"""A test that is repeated over a table shows so many of its rows, or fewer where the page would
+grow beyond `MOST_ROWS`, and counts the others."""
+
+SHARED = {
+    "saturation": "Vapour, boiling and air pressure",
+    "uncertainty": "Units and uncertainty",
+    "conformity": "Readings against a limit",
+    "vin": "Vehicle identification number",
+}
+"""Titles of what is computed for more than one test, after the tests."""
 
 
 class Command(BaseCommand):
@@ -59,14 +70,46 @@ def _checks() -> list[dict[str, str]]:
 
 
 def _groups(checks: list[dict[str, str]]) -> list[dict[str, Any]]:
-    """By procedure, in the order of their names; each check once."""
+    """The procedures in their own order, then what they share; each check once, long tests cut."""
     from measurements.procedures import PROCEDURES
 
-    ordered = sorted(checks, key=lambda check: check["group"])
-    groups = []
-    for name, found in groupby(ordered, key=lambda check: check["group"]):
-        known = PROCEDURES.get(name)
-        title = known.title if known else name.replace("_", " ").capitalize()
-        unique = {tuple(check.items()): check for check in found}
-        groups.append({"name": name, "title": title, "checks": list(unique.values())})
-    return groups
+    titles = {name: procedure.title for name, procedure in PROCEDURES.items()} | SHARED
+    order = list(titles)
+    found: dict[str, list[dict[str, str]]] = {}
+    for check in checks:
+        found.setdefault(check["group"], []).append(check)
+    names = sorted(found, key=lambda name: order.index(name) if name in order else len(order))
+    unique = {name: _once(found[name]) for name in names}
+    for most in range(MOST_OF_ONE_TEST, 0, -1):
+        cut = {name: _cut(checks, most) for name, checks in unique.items()}
+        if sum(map(len, cut.values())) <= MOST_ROWS:
+            break
+    return [
+        {
+            "name": name,
+            "title": titles.get(name) or name.replace("_", " ").capitalize(),
+            "checks": cut[name],
+        }
+        for name in names
+    ]
+
+
+def _once(checks: list[dict[str, str]]) -> list[dict[str, str]]:
+    """Without those that a reader could not tell from an earlier one."""
+    seen = ("figure", "source", "expected", "got")
+    return list({tuple(check[key] for key in seen): check for check in reversed(checks)}.values())[
+        ::-1
+    ]
+
+
+def _cut(checks: list[dict[str, str]], most: int) -> list[dict[str, Any]]:
+    """At most so many of each test, the last of them with the number of the others."""
+    of_test: dict[str, list[dict[str, Any]]] = {}
+    for check in checks:
+        of_test.setdefault(check["test"], []).append(dict(check))
+    shown = []
+    for found in of_test.values():
+        kept = found[:most]
+        kept[-1]["more"] = len(found) - len(kept)
+        shown += kept
+    return shown

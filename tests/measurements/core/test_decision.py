@@ -92,10 +92,10 @@ def test_risk_is_told_as_a_chance() -> None:
 
 def test_words_name_limit_and_source() -> None:
     assert verdict_words(verdict("within")) == (
-        "inside the limit of at most 0.2\u00a0V, the maker's manual, 2019"
+        "inside the limit of at most 0.20\u00a0V, the maker's manual, 2019"
     )
     assert verdict_words(verdict("outside", low=0.1)).startswith(
-        "outside the limit of 0.1\u00a0V to"
+        "outside the limit of 0.10\u00a0V to"
     )
 
 

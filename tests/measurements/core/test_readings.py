@@ -24,7 +24,6 @@ from measurements.core.procedure import (
     Date,
     DeclarationError,
     Effort,
-    File,
     Fixed,
     Flag,
     Grid,
@@ -399,7 +398,7 @@ def test_plain_rows_for_storage() -> None:
         ({"limits": (Limit("a.b.c"),)}, "no bound"),
         ({"limits": (Limit("a.b.c", high=1.0),)}, "no source"),
         ({"name": "Bench Test"}, "no code"),
-        ({"grids": (Grid("g", "g", File(()), ()),)}, "File is not collected yet"),
+        ({"grids": (Grid("g", "g", Row("a", "a"), ()),)}, "Row is not collected yet"),
         (
             {
                 "grids": (

@@ -225,7 +225,7 @@ def test_millimetres_are_those_that_were_read_over_the_span() -> None:
 def test_the_front_axle_is_named_where_its_total_is_off() -> None:
     found = toe(TOED_IN)
     assert (found.pattern, found.where) == ("toe_off_front", ("front",))
-    assert "total toe front 1.36° toe-in, where −0.3° to 0.3° is usual" in words(found)
+    assert "total toe front 1.36° toe-in, where −0.30° to 0.30° is usual" in words(found)
 
 
 @pytest.mark.parametrize(("code", "axle"), [("fl", "front"), ("rr", "rear")])
@@ -234,7 +234,7 @@ def test_a_wheel_is_named_where_the_makers_limit_for_one_is_left(code: str, axle
     gaps = {code: (116.5, 120.0), other: (123.5, 120.0)}
     found = toe(gaps, context=asked(-0.1, 0.7, f"toe_{axle}"))
     assert (found.pattern, found.where) == (f"toe_off_{axle}", (code,))
-    assert "where the maker asks for −0.1° to 0.7°" in words(found)
+    assert "where the maker asks for −0.10° to 0.70°" in words(found)
 
 
 def test_a_makers_total_in_millimetres_is_held_against_the_span() -> None:
