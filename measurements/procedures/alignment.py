@@ -54,6 +54,7 @@ from measurements.core.wheels_by_string import (
     skews_of,
     wheels_of,
 )
+from measurements.core.wording import at_head
 
 AXLES = ("front", "rear")
 CORNERS = ("fl", "fr", "rl", "rr")
@@ -427,15 +428,11 @@ def _confounders(wheels: Mapping[str, Wheel], readings: Readings, context: Conte
 # --- words, table, chart ----------------------------------------------------------------------
 
 
-def _head(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
 def _places(codes: Sequence[str], wheels: Mapping[str, Wheel]) -> str:
     """ "Front left, front right", or the axle by name, at the head of a sentence."""
     named = {code: wheel.label for code, wheel in wheels.items()}
     named |= {axle: PROCEDURE.say(f"axle.{axle}").text for axle in AXLES}
-    return _head(", ".join(named[code] for code in codes))
+    return at_head(", ".join(named[code] for code in codes))
 
 
 def _signed(value: float, kind: str, places: int = 2) -> str:
@@ -553,7 +550,7 @@ def _technician(
             told.append(
                 PROCEDURE.say(
                     "judged",
-                    what=_head(verdict.label),
+                    what=at_head(verdict.label),
                     value=show(verdict.value, verdict.u, verdict.quantity, sheet.context.units),
                     words=verdict_words(verdict, sheet.context.units),
                 )
@@ -600,7 +597,7 @@ def _of_the_set_up(wheels: Mapping[str, Wheel], sheet: Sheet) -> list[Sentence]:
         told.append(
             PROCEDURE.say(
                 "once",
-                where=_head(", ".join(wheel.label for wheel in once)),
+                where=at_head(", ".join(wheel.label for wheel in once)),
                 angle=show_value(angle, "angle", places=2),
                 span=show_value(once[0].span.nominal_value, "length", places=0, unit="mm"),
             )

@@ -48,6 +48,7 @@ from measurements.core.procedure import (
     Count,
     Driving,
     Effort,
+    Formula,
     Grid,
     Limit,
     OfCar,
@@ -970,6 +971,48 @@ PROCEDURE = Procedure(
     needs_before=("battery_at_rest", "cranking"),
     spoils=("trouble_codes", "battery_at_rest"),
     leaves_apart=("spark plugs out", "coils or leads unplugged", "injection unplugged"),
+    formulas=(
+        Formula(
+            "lowest_share",
+            "100 × lowest dry pressure / highest, %",
+            "US Army technical manual TM 5-4210-230-14&P-1, which asks for 75 %",
+        ),
+        Formula("spread", "highest dry pressure − lowest, same gauge, kPa"),
+        Formula("rise_*", "100 × (pressure with oil / dry pressure − 1), same gauge, %"),
+        Formula(
+            "extra_*",
+            "rise of a low cylinder − mean rise of the oiled others, in points; without others "
+            "4.5 % stands for it, the middle of 3 to 6 %",
+            "common practice",
+        ),
+        Formula(
+            "sea_level_*",
+            "gauge pressure × 101.325 kPa / air pressure here, kPa: the cylinder multiplies the "
+            "air's absolute pressure by the same number everywhere",
+            "air pressure at a height: ISO 2533, from memory",
+        ),
+        Formula(
+            "expected",
+            "air pressure × (compression ratio ^ exponent − 1), kPa; exponent 1.25 ± 0.05, air "
+            "pressure 101.325 kPa where it is not known",
+            "law of polytropic compression; exponent by common practice",
+        ),
+    ),
+    example={
+        "ready.disabled": "yes",
+        "ready.gauge_zero": "yes",
+        "ready.same_strokes": "yes",
+        "given.throttle": "open",
+        "given.battery": "supported",
+        "given.liquid": "none",
+        "given.altitude": "400 m",
+        "cylinders.c1.dry": "12.0 bar",
+        "cylinders.c1.wet": "12.5 bar",
+        "cylinders.c2.dry": "11.8 bar",
+        "cylinders.c3.dry": "6.1 bar",
+        "cylinders.c3.wet": "8.9 bar",
+        "cylinders.c4.dry": "11.9 bar",
+    },
     evidence_group="combustion_by_cylinder",
     not_for=_not_for,
     assess=assess,

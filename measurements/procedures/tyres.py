@@ -966,7 +966,8 @@ PROCEDURE = Procedure(
         ),
         Confounder(
             "rule_assumed",
-            "Which legal minimum holds here was not chosen; it was taken from the country of the plate.",
+            "Which legal minimum holds here was not chosen; it was taken from the country of the "
+            "plate.",
             0.9,
             only_sound=True,
         ),

@@ -43,7 +43,7 @@ def write_log(path: Path, bad_every: int) -> None:
     draw = np.random.default_rng(7)
     seconds = np.arange(ROWS) / 12
     rpm = np.round(800 + 900 * (1 + np.sin(seconds / 37)) + 40 * draw.standard_normal(ROWS))
-    volts = 14.1 - 0.9 * (rpm < 850) + 0.15 * draw.standard_normal(ROWS)
+    volts = 14.1 - 1.8 * (rpm < 850) + 0.15 * draw.standard_normal(ROWS)
     load = np.round(50 + 45 * np.sin(seconds / 101))
     with path.open("w", encoding="utf-8") as file:
         file.write("time,battery,engine speed,load\ns,V,rpm,%\n")

@@ -102,6 +102,7 @@ PAGES = (
 NO_PAGES = {
     "ticket-known", "ticket-questions", "ticket-stop-advice",  # pieces of a page
     "ticket-check-in-sheet", "photo-original", "photo-file", "report-pdf", "shop-logo",  # files
+    "test-log",  # a file too
     "test-draft", "draft-discard", "test-mistyped", "photo-choice", "report-issue",
     "sign-out", "instrument-retire", "shop-logo-change",  # take only what is sent
     "test-again",  # leads on to a test's form

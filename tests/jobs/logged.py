@@ -18,7 +18,8 @@ def with_stored_files(case: Case) -> dict[str, Any]:
     for address in logs.addresses(PROCEDURES[case.procedure]):
         if name := typed.get(address):
             data = case.path.with_name(name).read_bytes()
-            taken = logs.take(SimpleUploadedFile(name, data, "text/csv"))
+            upload = SimpleUploadedFile(name.replace("_", " "), data, "text/csv")
+            taken = logs.take(upload)
             typed |= {address: taken.sha256, address.replace(".file", ".called"): taken.name}
     return typed
 
