@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,7 @@ class Case:
     def data(self) -> dict[str, Any]:
         return json.loads(self.path.read_text(encoding="utf-8"))
 
+    @cache  # noqa: B019 - as many as there are files, for as long as the tests run
     def judged(self) -> Judged:
         return run_file(PROCEDURES[self.procedure], self.path)
 
