@@ -62,7 +62,9 @@ def file(name: str, kind: str, data: bytes) -> dict[str, Any]:
 
 
 TEST, PHOTO, SWAP = (re.compile(f"^{word}$") for word in ("Test", "Photo", "Swap"))
-CHARGING, HOLD = re.compile("Charging"), re.compile("pressure hold")
+CHARGING = re.compile("Charging")
+OFFERED_CHARGING = re.compile("^Charging over")
+OFFERED_HOLD = re.compile("^Cooling system pressure hold")
 
 
 def press(page: Any, name: str) -> None:
@@ -213,12 +215,12 @@ def do_the_job(page: Any) -> bytes:
     open_the_ticket(page)
     photograph(page)
     follow(page, TEST)
-    follow(page, CHARGING)
+    follow(page, OFFERED_CHARGING)
     charging(page, "14,2", "12.4 V")
     first = page.url
     back_to_the_ticket(page)
     follow(page, TEST)
-    follow(page, HOLD)
+    follow(page, OFFERED_HOLD)
     pressure_hold(page)  # the first of three taps from readings to a finding
     follow(page, "Make a finding of it")
     press(page, "Save")
