@@ -131,14 +131,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Mark by folder, keep those apart that must not run side by side, choose by database."""
+    """Mark by folder, choose by database."""
     for item in items:
         folders = Path(item.path).parts
         for folder in ("browser", "bench"):
             if folder in folders[:-1]:
                 item.add_marker(folder)
-        if item.get_closest_marker("browser") or item.get_closest_marker("kill"):
-            item.add_marker(pytest.mark.xdist_group("whole machine"))
     if config.getoption("--only-database"):
         chosen = [item for item in items if _uses_database(item)]
         config.hook.pytest_deselected(items=[item for item in items if item not in set(chosen)])

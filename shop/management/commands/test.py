@@ -74,7 +74,13 @@ def side_by_side(words: list[str]) -> list[str]:
     alone = {"-s", "--pdb", "--capture=no", "--collect-only", "--co"}
     if alone & set(words) or any(word.startswith(("-n", "--numprocesses")) for word in words):
         return []
-    return ["-n", str(max(2, min(os.cpu_count() or 2, 8))), "--dist", "loadgroup"]
+    return [
+        "-n",
+        str(max(2, min(os.cpu_count() or 2, 8))),
+        "--dist",
+        "loadfile",
+        "--no-loadscope-reorder",
+    ]
 
 
 def clean_variables(folder: str) -> dict[str, str]:
