@@ -68,18 +68,11 @@ def texts(value) -> list[str]:
     return []
 
 
-def kinds_of_result() -> list[Case]:
-    """A case of each outcome of each procedure: the words of a page come from these."""
-    found: dict[tuple[str, str], Case] = {}
-    for case in all_cases():
-        judged = case.judged()
-        told = any(not address.startswith("ready.") for address in case.data["typed"])
-        if judged.checked.ok and told:
-            found.setdefault((case.procedure, judged.assessment.pattern), case)
-    return list(found.values())
-
-
-RECORDED = kinds_of_result()
+RECORDED = [
+    case
+    for case in all_cases()
+    if case.judged().checked.ok and any(not a.startswith("ready.") for a in case.data["typed"])
+]
 
 
 @pytest.mark.parametrize("case", RECORDED, ids=str)

@@ -30,7 +30,7 @@ from measurements.procedures import PROCEDURES
 from tests.measurements.readings_files import Case, all_cases
 
 NAMES = list(PROCEDURES)
-EXAMPLES = 15
+EXAMPLES = 25
 CALM = {"deadline": None, "suppress_health_check": list(HealthCheck), "derandomize": True}
 
 CARS = (
@@ -126,7 +126,7 @@ def test_units_of_the_shop_change_no_verdict(name: str) -> None:
 
 
 ORDER = {"within": 0, "cannot_tell": 1, "outside": 2}
-ONE_SIDED = list(all_cases())[::4]
+ONE_SIDED = list(all_cases())[::3]
 
 
 @pytest.mark.parametrize("case", ONE_SIDED, ids=str)
