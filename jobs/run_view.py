@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
+from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
@@ -25,6 +27,7 @@ from shop.models import Profile
 
 ON_PAGE, ON_PAPER = "var(--paper)", "#ffffff"
 MOST_KEY_ROWS = 4
+MOST_FIGURES_OPEN = 8
 OVERDUE = "*"
 """Beside a reading: its instrument's calibration was due."""
 
@@ -43,6 +46,7 @@ class ReadingsTable:
     rows: list[Row]
     notes: list[dict[str, str]]
     strips: bool
+    judged: bool
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,11 @@ class RunView:
     owner_cautions: list[str] = field(default_factory=list)
     advice: str = ""
     advice_words: str = ""
+
+    @property
+    def many_figures(self) -> bool:
+        """Whether the computed figures are so many that a page folds them."""
+        return len(self.figures) > MOST_FIGURES_OPEN
 
     @property
     def compact_rows(self) -> list[Row]:
@@ -137,14 +146,18 @@ def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE)
         given=_given(found),
         figures=_figures(found),
         extra_tables=[
-            {"title": t.title, "head": list(t.head), "rows": [list(row) for row in t.rows]}
+            {
+                "title": t.title,
+                "head": list(t.head),
+                "rows": [[_kept_together(cell) for cell in row] for row in t.rows],
+            }
             for t in found.assessment.tables
         ],
         confounders=list(found.words.confounders.values()),
         missing=[_label(found, address) for address in found.assessment.missing],
         unticked=list(found.words.preconditions.values()),
-        customer=[sentence.text for sentence in found.assessment.customer],
-        technician=[sentence.text for sentence in found.assessment.technician],
+        customer=[_kept_together(sentence.text) for sentence in found.assessment.customer],
+        technician=[_kept_together(sentence.text) for sentence in found.assessment.technician],
         customer_sentence=" ".join(s.text for s in found.assessment.customer),
         technician_sentence=" ".join(s.text for s in found.assessment.technician),
         chart=chart.draw(found.assessment.chart, ground=ground, name=f"t{run.uid.hex[:8]}"),
@@ -237,6 +250,7 @@ def _table(
         rows=rows,
         notes=notes,
         strips=any(row["strip"] for row in rows),
+        judged=any(row["outcome"] for row in rows),
     )
 
 
@@ -290,9 +304,13 @@ def _overdue(found: Recorded, reading: Reading) -> str:
         if reading.instrument == instrument.name and due and due < found.context.measured_on:
             return _("read with %(name)s, whose calibration was due on %(day)s.") % {
                 "name": instrument.name,
-                "day": due,
+                "day": _day(due),
             }
     return ""
+
+
+def _day(iso: str) -> str:
+    return date_format(date.fromisoformat(iso), "j F Y")
 
 
 def _read_as(reading: Reading) -> str:
@@ -305,6 +323,15 @@ def _read_as(reading: Reading) -> str:
 
 def _joined(text: str, unit: str) -> str:
     return f"{text}\u00a0{unit}" if unit and text[-1:].isdigit() else text
+
+
+def _kept_together(text: str) -> str:
+    """No line ends between a value and its doubt."""
+    return text.replace(" ± ", "\u00a0±\u00a0")
+
+
+def _unbroken(text: str, part: str) -> str:
+    return text.replace(part, part.replace(" ", "\u00a0")) if part else text
 
 
 def _without_unit(text: str, unit: str) -> str:
@@ -457,7 +484,7 @@ def _given(found: Recorded) -> list[dict[str, str]]:
     """Facts told or chosen beside the readings, with the values measured along with them."""
     judged = {verdict.address for verdict in found.assessment.verdicts}
     return [
-        {"label": capfirst(reading.label), "value": value_words(found, reading)}
+        {"label": capfirst(reading.label), "value": _kept_together(value_words(found, reading))}
         for reading in found.readings
         if reading.address.startswith("given.") and reading.address not in judged
     ]
@@ -495,18 +522,25 @@ def _figures(found: Recorded) -> list[dict[str, str]]:
             )
         )
         shown.append(
-            {"label": capfirst(figure.label), "value": value, "absent": figure.absent_because}
+            {
+                "label": capfirst(figure.label),
+                "value": _kept_together(value),
+                "absent": figure.absent_because,
+            }
         )
     return shown
 
 
 def _digit(found: Recorded, figure: Figure) -> float:
-    """No figure shows more than was read: the digit of the readings of its quantity; where none
-    was read, the place of its uncertainty's first digit. In the stored unit; 0 for no bound."""
+    """No figure shows more than was read, the digit of the readings of its quantity, unless that
+    would hide its uncertainty's first digit or, of an exact one, its own second. In the stored
+    unit; 0 for no bound."""
     read_to = [r.digit for r in found.readings if r.quantity == figure.quantity and r.digit > 0]
-    if read_to:
-        return min(read_to)
-    return 10 ** math.floor(math.log10(2 * figure.u)) if figure.u > 0 else 0.0
+    if figure.u > 0:
+        return min(*read_to, 10 ** math.floor(math.log10(2 * figure.u)), math.inf)
+    if not read_to or not figure.value:
+        return min(read_to, default=0.0)
+    return min(*read_to, 10 ** (math.floor(math.log10(abs(figure.value))) - 1))
 
 
 def _sources(found: Recorded) -> list[str]:
@@ -522,11 +556,13 @@ def _instruments(found: Recorded) -> list[str]:
     for name in used:
         for instrument in found.context.instruments.values():
             if instrument.name == name:
-                parts = [instrument.words]
+                parts = [_unbroken(instrument.words, instrument.accuracy)]
                 if instrument.serial:
                     parts.append(_("serial number %(serial)s") % {"serial": instrument.serial})
                 if instrument.calibration_due:
-                    parts.append(_("calibration due %(day)s") % {"day": instrument.calibration_due})
+                    parts.append(
+                        _("calibration due %(day)s") % {"day": _day(instrument.calibration_due)}
+                    )
                 said.append(", ".join(parts))
                 break
         else:

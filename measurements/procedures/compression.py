@@ -674,7 +674,7 @@ def _chart(context: Context, pressures: Pressures, seen: Seen, limit: float) -> 
 
 def _not_for(context: Context) -> str:
     if context.car.fuel in ("electric", "fuel_cell"):
-        return "An electric car has no cylinders."
+        return "an electric car has no cylinders."
     return ""
 
 

@@ -39,6 +39,7 @@ from measurements.core.procedure import (
     Span,
 )
 from measurements.core.readings import Reading, Readings, RowReadings
+from measurements.core.wording import at_head
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -500,7 +501,9 @@ def _technician(
     if _reversed(readings):
         told.append(PROCEDURE.say("reversed"))
     told += [
-        PROCEDURE.say("verdict", label=verdict.label, words=verdict_words(verdict, context.units))
+        PROCEDURE.say(
+            "verdict", label=at_head(verdict.label), words=verdict_words(verdict, context.units)
+        )
         for verdict in by_address.values()
         if verdict.outcome == "cannot_tell"
     ]

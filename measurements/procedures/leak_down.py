@@ -384,7 +384,7 @@ def _chart(context: Context, leaks: Leaks, seen: Sequence[Also]) -> dict[str, An
 
 def _not_for(context: Context) -> str:
     if context.car.fuel in ("electric", "fuel_cell"):
-        return "An electric car has no cylinders."
+        return "an electric car has no cylinders."
     return ""
 
 

@@ -573,12 +573,12 @@ def _tables(
                     (
                         PHASES.get(_phase(row), row.label),
                         *(
-                            reading.understood if (reading := row.get(key)) else "not noted"
+                            reading.understood if (reading := row.get(key)) else "–"
                             for key in ("speed", "rpm")
                         ),
                         NOTICED[_noticed(row)],
-                        _FELT.get(str(row.value("felt")), "not noted"),
-                        reading.understood if (reading := row.get("hz")) else "not measured",
+                        _FELT.get(str(row.value("felt")), "–"),
+                        reading.understood if (reading := row.get("hz")) else "–",
                         str(row.value("note") or ""),
                     )
                     for row in observed

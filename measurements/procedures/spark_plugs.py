@@ -377,9 +377,9 @@ def _chart(
 
 def _not_for(context: Context) -> str:
     if context.car.fuel == "diesel":
-        return "A diesel has no spark plugs."
+        return "a diesel has no spark plugs."
     if context.car.fuel == "electric":
-        return "An electric car has no spark plugs."
+        return "an electric car has no spark plugs."
     return ""
 
 

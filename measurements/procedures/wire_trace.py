@@ -1180,7 +1180,7 @@ PROCEDURE = Procedure(
         "lamp_only_loads": "Continuity is not soundness: load the wire as the maker says. A lamp "
         "only on feeds, grounds, lamps and motors, never on air-bag, sensor or bus lines.",
         "unplugged": "The connectors were off: if the fault is gone now, that decides nothing.",
-        "undecided": "{proven} wires proven, {pairs} pairs not settled yet.",
+        "undecided": "Wires proven: {proven}. Pairs not settled yet: {pairs}.",
         # next
         "next.name": "Name the pins of both connectors, then probe.",
         "next.put_right": "Put this right first, and say so here: no ohms are worth anything "

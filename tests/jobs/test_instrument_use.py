@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.actions import reports, runs
 from jobs.instrument_use import uses_since
@@ -135,7 +136,7 @@ def test_an_overdue_calibration_is_said_beside_each_reading(ticket, owner, meter
     instruments.change(instrument=meter, by=owner, calibration_due=due)
     view = run_view(test_of(ticket, owner, meter).run_link.run)
     (table,) = [t for t in view.tables if any(row["overdue"] for row in t.rows)]
-    assert f"calibration was due on {due}" in table.notes[-1]["text"]
+    assert f"calibration was due on {date_format(due, 'j F Y')}" in table.notes[-1]["text"]
     assert table.notes[-1]["tag"] == "*"
 
 

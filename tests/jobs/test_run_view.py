@@ -139,7 +139,8 @@ def test_a_sound_test_with_the_fault_absent_says_that_it_proves_little(tell) -> 
 
 
 def test_the_instrument_stands_with_its_accuracy(tell) -> None:
-    assert any("±(0.5 % + 3 counts) (typical of its kind)" in t for t in strap(tell).instruments)
+    said = " ".join(strap(tell).instruments).replace("\N{NO-BREAK SPACE}", " ")
+    assert "±(0.5 % + 3 counts) (typical of its kind)" in said
 
 
 def test_the_customers_cautions_are_the_procedures_own(tell) -> None:
@@ -257,3 +258,24 @@ def test_two_procedures_are_not_compared(pair, ticket, owner) -> None:
 def test_a_point_that_only_one_has_is_noted(pair) -> None:
     found = compare(*pair(path__post__drop="-"))
     assert any("no value in one of the two" in note for note in found.notes)
+
+
+def figures_of(view) -> dict[str, str]:
+    return {f["label"]: f["value"].replace("\N{NO-BREAK SPACE}", " ") for f in view.figures}
+
+
+def test_a_coarsely_typed_fact_does_not_hide_a_figure_and_its_doubt(tell) -> None:
+    view = run_view(tell(Case("oil_level", "milky_losing_coolant")))
+    assert figures_of(view)["Litres to the upper mark"] == "0.3 L ± 0.1"
+
+
+def test_an_exact_figure_finer_than_what_was_typed_is_not_rounded_to_nought(tell) -> None:
+    view = run_view(tell(Case("data_log", "low_with_lights")))
+    assert figures_of(view)["Usual time from row to row"] == "0.50 s"
+
+
+def test_no_line_ends_between_a_value_and_its_doubt(tell) -> None:
+    view = run_view(tell(Case("oil_level", "milky_losing_coolant")))
+    said = [*view.technician, *view.customer, *(item["value"] for item in view.figures)]
+    assert any("±" in text for text in said)
+    assert not any(" ± " in text for text in said)
