@@ -51,7 +51,8 @@ def compare(
         figures_after=later.assessment.figures,
     )
     if not found.comparable:
-        reasons = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)
+        told = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)
+        reasons = capfirst(told)
         return Comparison(title, refused=_("Not compared. %(reasons)s.") % {"reasons": reasons})
     if not found.changes:
         return Comparison(
@@ -60,10 +61,18 @@ def compare(
     return Comparison(
         title=title,
         rows=[_row(change, later, found.changes) for change in _in_order(found.changes)],
-        notes=[f"{capfirst(item.label)}: {item.reason}." for item in found.apart],
+        notes=_notes(found.apart),
         chart=_overlaid(earlier, later, ground, after)
         or _chart(found, later, title, ground, after),
     )
+
+
+def _notes(apart: tuple[core.Apart, ...]) -> list[str]:
+    """What was not compared, one sentence to a reason."""
+    labels: dict[str, list[str]] = {}
+    for item in apart:
+        labels.setdefault(item.reason, []).append(item.label)
+    return [f"{capfirst(reason)}: {'; '.join(names)}." for reason, names in labels.items()]
 
 
 def _in_order(changes: tuple[core.Change, ...]) -> tuple[core.Change, ...]:

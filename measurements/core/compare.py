@@ -258,13 +258,13 @@ def chart_of(
 ) -> dict[str, Any]:
     """Chart data of kind "pairs" for the changes of one quantity; `verdicts`: address -> limits."""
     rows = []
-    for change in comparison.changes:
-        if change.quantity != quantity:
-            continue
+    shown = [change for change in comparison.changes if change.quantity == quantity]
+    short = [change.label.split(",")[0] for change in shown]
+    for change, name in zip(shown, short, strict=True):
         low, high = verdicts.get(change.address, (None, None))
         rows.append(
             {
-                "label": change.label.split(",")[0],
+                "label": name if short.count(name) == 1 else change.label,
                 "before": [change.before, change.u_before],
                 "after": [change.after, change.u_after],
                 "low": low,

@@ -10,8 +10,8 @@ from measurements.core.charts.sheet import (
     Scale,
     Sheet,
     error_bar,
+    in_two_lines,
     number,
-    shortened,
     tick_words,
     ticks,
 )
@@ -46,7 +46,9 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
             box = (x, y - 13, right, y + 13) if key == "high" else (left, y - 13, x, y + 13)
             sheet.hatch(*box)
             sheet.line([(x, y - 13), (x, y + 13)], 1.6)
-        sheet.text(left - 10, y + 4.5, shortened(str(row["label"]), 17), anchor="end", weight=500)
+        lines = in_two_lines(str(row["label"]), 17)
+        for line, shift in zip(lines, (-2.5, 11.5) if lines[1:] else (4.5,), strict=True):
+            sheet.text(left - 10, y + shift, line, anchor="end", weight=500)
         for key, hollow, shift in (("before", True, -5.0), ("after", False, 5.0)):
             if row.get(key):
                 value, u = number(row[key][0]), number(row[key][1], "u")

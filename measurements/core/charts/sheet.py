@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Sequence
 from html import escape
 from typing import Any
@@ -160,6 +161,16 @@ def limit_numbers(low: float | None, high: float | None, unit: str) -> tuple[str
 
 def shortened(words: str, most: int) -> str:
     return words if len(words) <= most else words[: most - 1].rstrip() + "…"
+
+
+def in_two_lines(words: str, most: int) -> list[str]:
+    """The words as one line or two of at most `most` letters; only the second is cut short.
+
+    >>> in_two_lines("front left, toe over the rim span", 17)
+    ['front left, toe', 'over the rim span']
+    """
+    lines = textwrap.wrap(words, most) or [""]
+    return [lines[0], shortened(words[len(lines[0]) :].strip(), most)] if lines[1:] else lines
 
 
 class Scale:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from measurements.core import chart
+from measurements.core.charts.sheet import in_two_lines
 from tests.measurements.svg import SVG, parsed
 
 PATH: dict[str, Any] = {
@@ -202,3 +203,15 @@ def test_doubt_is_a_hollow_dot() -> None:
 )
 def test_strips_of_every_kind_draw(value: float, low: float | None, high: float | None) -> None:
     assert parsed(chart.limit_strip(value, 0.1, low, high, "within")) is not None
+
+
+def test_a_long_name_takes_two_lines_before_it_is_cut() -> None:
+    assert in_two_lines("strap", 17) == ["strap"]
+    assert in_two_lines("front left, toe over the rim span", 17) == [
+        "front left, toe",
+        "over the rim span",
+    ]
+    assert in_two_lines("rear right, rolled on half a turn of the wheel", 17)[1].endswith("…")
+    row = PAIRS["rows"][0] | {"label": "battery plus post to clamp"}
+    svg = chart.draw(PAIRS | {"rows": [row]}, ground="#fff", name="c1")
+    assert "battery plus post" in svg and "to clamp" in svg
