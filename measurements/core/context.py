@@ -92,7 +92,8 @@ class Context:
     fault_present: whether the complaint was happening just then;
     complaint_only_when: "hot" or "cold" if the complaint comes only then;
     state_of_car: what the engine was during the test;
-    measured_on: day of the test, 2025-03-31, "" if unknown.
+    measured_on: day of the test, 2025-03-31, "" if unknown;
+    weak_battery: what an earlier test of this visit found of the battery, in words, "" for nothing.
     """
 
     car: Car = Car()
@@ -106,6 +107,7 @@ class Context:
     state_of_car: Literal["", "cold", "hot", "driving"] = ""
     earlier: tuple[EarlierRun, ...] = ()
     measured_on: str = ""
+    weak_battery: str = ""
 
     def instrument(self, kind: str) -> Instrument | None:
         """The instrument used for this kind of reading: the chosen one, else the default."""

@@ -46,6 +46,7 @@ COMMON_CONFOUNDERS = (
         0.1,
         only_sound=True,
     ),
+    Confounder("weak_battery", "It was made on a weak battery.", 0.3),
     Confounder("not_for_this_car", "This test is not made for this kind of car.", 0.0),
 )
 """Confounders of every test; weights are judgement (the shop's practice, not a publication)."""
@@ -67,6 +68,13 @@ _SENTENCES = {
     ),
     "common.engine_state_other.technician": (
         "Complaint only {complaint}, tested {tested}: repeat {complaint} before relying on it."
+    ),
+    "common.weak_battery.technician": (
+        "Made on a weak battery ({found}): charge it, then make this test again before relying "
+        "on it."
+    ),
+    "common.weak_battery.customer": (
+        "The battery was weak during this test, so it is made again with a charged one."
     ),
     "common.not_for_this_car": "This test was not made for this car: {reason}",
 }
@@ -271,6 +279,10 @@ def conclude(
         to_technician.append(say("common.engine_state_other.technician", **states))
         if sound:
             to_customer.append(say("common.engine_state_other.customer", **states))
+    if procedure.battery_matters and context.weak_battery:
+        weak.append("weak_battery")
+        to_technician.append(say("common.weak_battery.technician", found=context.weak_battery))
+        to_customer.append(say("common.weak_battery.customer"))
     unique = tuple(dict.fromkeys(weak))
     for code in unique:
         procedure.confounder(code)

@@ -153,10 +153,14 @@ class Quantity(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class Choice(Field):
-    """One of a closed list: code -> label. The code is stored, the label (or code) may be typed."""
+    """One of a closed list: code -> label. The code is stored, the label (or code) may be typed.
+
+    chips: few and short enough to stand open, each a tap, instead of folded into a list.
+    """
 
     choices: Mapping[str, str]
     default: str = ""
+    chips: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -401,13 +405,17 @@ COLLECTED = (Fixed, OfCar, Free, Conditions, Series, Dated, Pairs, Product, File
 
 @dataclass(frozen=True)
 class Grid:
-    """A table of readings; an address is `<grid key>.<row code>.<column key>`."""
+    """A table of readings; an address is `<grid key>.<row code>.<column key>`.
+
+    photos: each row takes photos of its own, which are kept with the row's name as their place.
+    """
 
     key: str
     label: str
     axis: Axis
     columns: tuple[Field, ...]
     help: str = ""
+    photos: bool = False
 
 
 # --- limits and patterns ----------------------------------------------------------------------
@@ -509,7 +517,9 @@ class Procedure:
     laid side by side; a choice must be equal. evidence_group: tests that see the same
     thing share it. needs_before, spoils: what should be done earlier, and which undone procedures
     this test makes worthless. leaves_apart: what it opens or unplugs, each an item "apart" until
-    ticked back. formulas: one for each figure. example: typed readings that lead to a pattern.
+    ticked back; moved: the same for what only the readings can name. battery_matters: its readings
+    mean little on a weak battery. formulas: one for each figure. example: typed readings that lead
+    to a pattern.
     maker_figures: key -> (words, quantity) of figures for which a maker gives a limit, kept at the
     address `figure.<key>`. compares: keys of the figures (`*` for a part) that two runs are
     compared by where the readings themselves depend on the set-up; empty: by the readings.
@@ -536,6 +546,8 @@ class Procedure:
     needs_before: tuple[str, ...] = ()
     spoils: tuple[str, ...] = ()
     leaves_apart: tuple[str, ...] = ()
+    moved: Callable[[Readings], tuple[str, ...]] | None = None
+    battery_matters: bool = False
     formulas: tuple[Formula, ...] = ()
     example: Mapping[str, str] = field(default_factory=dict)
     maker_figures: Mapping[str, tuple[str, str]] = field(default_factory=dict)
