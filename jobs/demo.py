@@ -157,6 +157,9 @@ class Story:
     def _note(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         return tickets.add_note(ticket=ticket, words=event["words"], **how)
 
+    def _looked_up(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        return tickets.add_looked_up(ticket=ticket, facts=event["facts"], **how)
+
     def _test(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         complaint = self.entries.get(event.get("complaint", ""))
         again = self.entries.get(event.get("again_of", ""))

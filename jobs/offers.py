@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -15,8 +19,17 @@ from jobs.models import RunLink, Ticket
 from jobs.run_view import run_view
 from measurements.core.context import Context
 from measurements.core.procedure import Procedure
+from measurements.models import Run
 from measurements.procedures import PROCEDURES
 from shop.models import Person, Profile
+
+COOLS_IN = timedelta(hours=6)
+"""An engine that was hot is taken for cold again after this long (judgement)."""
+
+WHOLE_CAR = "Whole car"
+"""The group that is offered first."""
+
+_WARM = ("hot", "driving")
 
 _STATES = {
     "cold": gettext_lazy("engine cold"),
@@ -62,20 +75,22 @@ def offers(ticket: Ticket, person: Person) -> Offers:
     done = {link.run.procedure for link in links}
     groups: dict[str, list[Offer]] = {}
     by_name: dict[str, Offer] = {}
-    begun, likely = _begun(ticket, person), _likely(ticket)
-    wanted = {*likely, *(draft["kind"] for draft in begun)}
+    begun = _begun(ticket, person)
+    likely = cold_first([PROCEDURES[name] for name in _likely(ticket)])
+    wanted = {*(one.name for one in likely), *(draft["kind"] for draft in begun)}
+    hot_at = _hot_at([link.run for link in links])
     not_for = []
-    for procedure in PROCEDURES.values():
+    for procedure in cold_first(PROCEDURES.values()):
         reason = procedure.not_for(context) if procedure.not_for else ""
         if reason:
             not_for.append({"title": procedure.title, "reason": reason})
             continue
-        by_name[procedure.name] = _offer(ticket, procedure, done, wanted)
+        by_name[procedure.name] = _offer(ticket, procedure, done, wanted, hot_at)
         groups.setdefault(procedure.group, []).append(by_name[procedure.name])
     return Offers(
         begun=begun,
-        likely=[by_name[name] for name in likely if name in by_name and name not in done],
-        groups=[{"name": name, "offers": found} for name, found in groups.items()],
+        likely=[by_name[p.name] for p in likely if p.name in by_name and p.name not in done],
+        groups=[{"name": name, "offers": groups[name]} for name in _in_order(groups)],
         not_for=not_for,
         made=[_made(ticket, link, profile) for link in links],
     )
@@ -87,7 +102,37 @@ def _likely(ticket: Ticket) -> tuple[str, ...]:
     return likely_for(complaint.family for complaint in complaints)
 
 
-def _offer(ticket: Ticket, procedure: Procedure, done: set[str], wanted: set[str]) -> Offer:
+def cold_first(procedures: Iterable[Procedure]) -> list[Procedure]:
+    """The same in the same order, but that what wants a cold engine stands before whatever wants
+    it hot or is driven: the engine is cold once a day."""
+    ordered: list[Procedure] = []
+    for procedure in procedures:
+        warm = (n for n, one in enumerate(ordered) if one.effort.state in _WARM)
+        place = next(warm, len(ordered)) if procedure.effort.state == "cold" else len(ordered)
+        ordered.insert(place, procedure)
+    return ordered
+
+
+def _in_order(groups: Iterable[str]) -> list[str]:
+    """The groups as a car is gone round: whole car first, then by name of the first procedure."""
+    return sorted(groups, key=lambda name: name != WHOLE_CAR)
+
+
+def _hot_at(runs: Iterable[Run]) -> datetime | None:
+    """When a test last found the engine hot, if it can't have cooled down since."""
+    since = timezone.now() - COOLS_IN
+    hot = [run.measured_at for run in runs if run.state_of_car in _WARM]
+    last = max(hot, default=None)
+    return last if last and last > since else None
+
+
+def _offer(
+    ticket: Ticket,
+    procedure: Procedure,
+    done: set[str],
+    wanted: set[str],
+    hot_at: datetime | None = None,
+) -> Offer:
     remarks = []
     if procedure.effort.state in _STATES:
         remarks.append(str(_STATES[procedure.effort.state]))
@@ -99,8 +144,18 @@ def _offer(ticket: Ticket, procedure: Procedure, done: set[str], wanted: set[str
         minutes=procedure.effort.minutes,
         purpose=procedure.purpose,
         remarks=remarks,
-        warnings=order_warnings(procedure, done, wanted),
+        warnings=[
+            *order_warnings(procedure, done, wanted),
+            *_too_warm(procedure, hot_at),
+        ],
     )
+
+
+def _too_warm(procedure: Procedure, hot_at: datetime | None) -> list[str]:
+    if hot_at is None or procedure.effort.state != "cold":
+        return []
+    at = date_format(timezone.localtime(hot_at), "H:i")
+    return [_("The engine was hot at %(at)s: this one wants it cold, after a night.") % {"at": at}]
 
 
 def order_warnings(procedure: Procedure, done: set[str], wanted: set[str]) -> list[str]:

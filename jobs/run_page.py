@@ -16,7 +16,7 @@ from jobs.actions import runs
 from jobs.forms.conditions import NO_COMPLAINT, ConditionsForm
 from jobs.models import Entry, RunLink, Ticket
 from jobs.templatetags.record import NO_BREAK_SPACE, spaced
-from jobs.waiting_photos import waiting_in
+from jobs.waiting_photos import Waiting, by_row, waiting_in
 from measurements.actions.runs import read
 from measurements.core.context import Context
 from measurements.core.logs.file import Files
@@ -86,6 +86,7 @@ class RunPage:
             carry=self.carry,
             files=self.files,
             reads_files=not self.waits,
+            waiting=by_row(self.waiting_photos),
         )
 
     @cached_property
@@ -99,7 +100,7 @@ class RunPage:
         return not self.judges_all and logs.size_of(self.files) > LIVE_BYTES
 
     @property
-    def waiting_photos(self) -> list[str]:
+    def waiting_photos(self) -> list[Waiting]:
         """Photos that are stored and go with this test once it is saved."""
         return waiting_in(self.shown if self.data is None else self.data)
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from jobs import clock_view, words
+from jobs import battery, clock_view, words
 from jobs.actions.tickets import CAPABILITY_OF_KIND
 from jobs.models import Alteration, Apart, Entry, Photo, Report, RunLink, Ticket, TicketPerson
 from jobs.record.kind import kind_of
@@ -131,6 +131,15 @@ class TicketView:
         self.person = person
         self.entries = self._read()
 
+    @staticmethod
+    def _say_weak_battery(views: list[EntryView]) -> None:
+        """A weak battery may be found after the tests that were made on it."""
+        standing = [view for view in views if view.link and not view.is_gone]
+        runs = [view.link.run for view in standing if view.link]
+        for view in standing:
+            if view.run and view.link and (said := battery.remark(view.link.run, runs)):
+                view.run = replace(view.run, confounders=[*view.run.confounders, said])
+
     def _read(self) -> list[EntryView]:
         entries = list(
             self.ticket.entries.in_order()
@@ -166,6 +175,7 @@ class TicketView:
                 report=reports.get(entry.pk),
             )
             views.append(view)
+        self._say_weak_battery(views)
         self._by_pk = {view.entry.pk: view for view in views}
         self._swaps = {
             view.data["uid"]: view for view in views if view.entry.kind == "swap" and view.data
@@ -266,6 +276,11 @@ class TicketView:
     def wishes(self) -> list[EntryView]:
         """Wishes that count."""
         return self._current("wish")
+
+    @cached_property
+    def looked_up(self) -> list[EntryView]:
+        """What was looked up about the model."""
+        return self._current("looked_up")
 
     @cached_property
     def findings(self) -> list[EntryView]:

@@ -11,9 +11,9 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
-from jobs import logs
+from jobs import battery, logs
 from jobs.actions.apart import take_apart
-from jobs.models import Complaint, Entry, Ticket
+from jobs.models import Complaint, Entry, RunLink, Ticket
 from jobs.record.append import EntryRefused, already, append
 from measurements.actions import instruments as tools
 from measurements.actions import limits
@@ -21,6 +21,7 @@ from measurements.actions import runs as recording
 from measurements.core import context as core
 from measurements.core.logs.file import Files
 from measurements.core.procedure import Dated, Free, Procedure
+from measurements.core.readings import Readings
 from measurements.models import Instrument, Run
 from measurements.procedures import procedure_called
 from shop.engine import Engine, EngineError
@@ -152,7 +153,7 @@ def record_test(
             if entry.data["run"] != run.digest:
                 raise _SentTwice(entry)
             if corrects is None:
-                _leave_apart(ticket, declared, run, by, at)
+                _leave_apart(ticket, declared, prepared.judged.checked.readings, run, by, at)
     except _SentTwice as twice:
         return twice.entry
     return entry
@@ -231,7 +232,17 @@ def context_for(
         state_of_car=state_of_car,
         earlier=_earlier(ticket.car, procedure, but),
         measured_on=timezone.localtime(measured_at).date().isoformat(),
+        weak_battery=_weak_battery(ticket, procedure, measured_at),
     )
+
+
+def _weak_battery(ticket: Ticket, procedure: Procedure, measured_at: datetime | None) -> str:
+    """What the last test of this visit that saw the battery found of it, if that was weakness."""
+    if not procedure.battery_matters:
+        return ""
+    tests = RunLink.objects.current().filter(ticket=ticket).select_related("run__summary")
+    weak = battery.weak_at([link.run for link in tests], measured_at or timezone.now())
+    return battery.found(weak) if weak else ""
 
 
 def car_facts(car: Car) -> core.Car:
@@ -314,11 +325,17 @@ def _check_correction(entry: Entry, procedure: Procedure, why: str) -> None:
 
 
 def _leave_apart(
-    ticket: Ticket, procedure: Procedure, run: Run, by: Person, at: datetime | None
+    ticket: Ticket,
+    procedure: Procedure,
+    readings: Readings,
+    run: Run,
+    by: Person,
+    at: datetime | None,
 ) -> None:
-    """Note what the procedure opens or unplugs, unless it is apart already."""
+    """Note what the procedure opens or unplugs, and what was moved, unless it is apart already."""
     still = set(ticket.aparts.still().values_list("what", flat=True))
-    for what in procedure.leaves_apart:
+    moved = procedure.moved(readings) if procedure.moved else ()
+    for what in (*procedure.leaves_apart, *moved):
         if what not in still:
             take_apart(ticket=ticket, what=what, by=by, run=run, at=at)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -179,6 +179,11 @@ def add_note(*, ticket: Ticket, words: str, by: Person, **how: Any) -> Entry:
     return append(ticket=ticket, kind="note", data={"words": words}, by=by, **how)
 
 
+def add_looked_up(*, ticket: Ticket, facts: Mapping[str, Any], by: Person, **how: Any) -> Entry:
+    """Write down what was looked up about the model: what, with which result, cited."""
+    return append(ticket=ticket, kind="looked_up", data=dict(facts), by=by, **how)
+
+
 def withdraw(*, entry: Entry, why: str, by: Person, **how: Any) -> Entry:
     """Take an entry back: it stays legible and no longer counts."""
     if not why.strip():
@@ -207,6 +212,7 @@ CAPABILITY_OF_KIND = {
     "wish": "record_complaints",
     "ticket_changed": "change_tickets",
     "note": "write_notes",
+    "looked_up": "write_notes",
 }
 
 

@@ -122,8 +122,9 @@ def _rest(old: Content, new: Content) -> list[str]:
         ("fitted_elsewhere", _("What you reported as fitted elsewhere has changed.")),
         ("apart", _("What is apart on the car has changed.")),
         ("open_work", _("Open or declined work has changed.")),
+        ("looked_up", _("What was looked up for this car has been added to.")),
     ):
-        if old[part] != new[part]:
+        if old.get(part, []) != new[part]:
             said.append(sentence)
     return said
 

@@ -67,6 +67,7 @@ def content_of(
         "alterations": alterations,
         "apart": [item.what for item in view.apart],
         "not_tested": _not_tested(view),
+        "looked_up": [_looked_up(item) for item in view.looked_up],
         "open_work": [_open_work(item) for item in view.open_work],
         "cautions": _cautions(view),
         "rules": _rules(view),
@@ -204,6 +205,17 @@ def _not_tested(view: TicketView) -> list[str]:
             _("Not part of this job, and not looked at: %(list)s.") % {"list": spoken(unseen)}
         )
     return said
+
+
+def _looked_up(item: EntryView) -> Content:
+    return {
+        "what": words.customer("looked_up", item.data["what"]),
+        "result": words.customer("looked_up_result", item.data["result"]),
+        "cited": ", ".join(item.data[k] for k in ("source", "number") if item.data.get(k)),
+        "by_vin": bool(item.data.get("by_vin")),
+        "note": item.data.get("note", ""),
+        "at": moment(item.entry.at),
+    }
 
 
 def _open_work(item: EntryView) -> Content:

@@ -19,8 +19,14 @@ urlpatterns = [
         visits.change_complaint,
         name="ticket-complaint-change",
     ),
+    path(
+        "tickets/<int:number>/complaints/<int:seq>/lately/",
+        visits.ask_lately,
+        name="ticket-complaint-lately",
+    ),
     path("tickets/<int:number>/wishes/new/", visits.add_wish, name="ticket-wish-add"),
     path("tickets/<int:number>/notes/new/", visits.add_note, name="ticket-note-add"),
+    path("tickets/<int:number>/looked-up/new/", visits.add_looked_up, name="ticket-looked-up-add"),
     path("tickets/<int:number>/state/", visits.move, name="ticket-state"),
     path("tickets/<int:number>/more/", visits.more, name="ticket-more"),
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
@@ -25,7 +26,7 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from jobs import engine_view, logs, waiting_photos, words
+from jobs import battery, engine_view, logs, waiting_photos, words
 from jobs.access import entry_of, ticket_for
 from jobs.actions import drafts, runs
 from jobs.compare import compare
@@ -126,7 +127,7 @@ def _form(
         except EntryRefused as refusal:
             page.conditions.refuse(refusal)
         else:
-            waiting_photos.add_to_test(request, entry, procedure)
+            waiting_photos.add_to_test(request, entry, procedure, page.form.row_names)
             return _saved(request, ticket, entry)
     drafts.keep(ticket=ticket, kind=page.draft_kind, by=request.user, fields=_text(sent))
     return _page(request, page, status=status, theirs=_replacing(corrects, status))
@@ -273,6 +274,9 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
         RunLink.objects.current().filter(ticket=ticket, again_of=link.run).select_related("entry")
     )
     view = run_view(link.run, profile=request.shop)
+    made = RunLink.objects.current().filter(ticket=ticket).select_related("run__summary")
+    if said := battery.remark(link.run, [other.run for other in made]):
+        view = replace(view, confounders=[*view.confounders, said])
     context = {
         "ticket": ticket,
         "entry": entry,

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext
 
 from jobs.access import entry_of, ticket_for
 from jobs.actions import tickets, visitors
+from jobs.forms.lately import LatelyForm
+from jobs.forms.looked_up import LookedUpForm
 from jobs.forms.questions import answers_of, as_typed
 from jobs.forms.visit import (
     ComplaintChangeForm,
@@ -89,6 +92,38 @@ def change_complaint(request: HttpRequest, number: int, seq: int) -> HttpRespons
     )
 
 
+@allowed("record_complaints")
+def ask_lately(request: HttpRequest, number: int, seq: int) -> HttpResponse:
+    """Since when a complaint is there and after what: a later version of it, by two taps."""
+    ticket = ticket_for(request.user, number, to="record_complaints")
+    entry = entry_of(ticket, seq, "complaint")
+    data = entry.data
+    known = answers_of(data.get("conditions", {}))
+    form = LatelyForm(request.POST or None, initial=known)
+
+    def act() -> Entry:
+        return tickets.add_complaint(
+            ticket=ticket,
+            by=request.user,
+            corrects=entry,
+            why=gettext("Asked afterwards: since when, and after what."),
+            words=data["words"],
+            family=data.get("family", ""),
+            conditions=data.get("conditions", {}) | form.cleaned_data["told"],
+            red_flags=data.get("red_flags", []),
+            **form.sending,
+        )
+
+    return record(
+        request,
+        ticket=ticket,
+        form=form,
+        act=act,
+        template="jobs/lately_form.html",
+        context={"entry": entry},
+    )
+
+
 def _complaint(form: ComplaintForm) -> dict:
     data = form.cleaned_data
     return {
@@ -126,6 +161,22 @@ def add_note(request: HttpRequest, number: int) -> HttpResponse:
 
     return record(
         request, ticket=ticket, form=form, act=act, template="jobs/note_form.html", context={}
+    )
+
+
+@allowed("write_notes")
+def add_looked_up(request: HttpRequest, number: int) -> HttpResponse:
+    """Write down what was looked up about the model."""
+    ticket = ticket_for(request.user, number, to="write_notes")
+    form = LookedUpForm(request.POST or None)
+
+    def act() -> Entry:
+        return tickets.add_looked_up(
+            ticket=ticket, facts=form.facts, by=request.user, **form.sending
+        )
+
+    return record(
+        request, ticket=ticket, form=form, act=act, template="jobs/looked_up_form.html", context={}
     )
 
 

@@ -4,7 +4,17 @@
 reads comes from the customer's side alone; a code never reaches paper.
 """
 
-from jobs.words import alteration, complaint, finding, photo, record, report, swap, ticket
+from jobs.words import (
+    alteration,
+    complaint,
+    finding,
+    looked_up,
+    photo,
+    record,
+    report,
+    swap,
+    ticket,
+)
 from jobs.words.alteration import AFFECTS, EMISSIONS_LAW
 from jobs.words.complaint import (
     CONDITION,
@@ -33,6 +43,7 @@ from jobs.words.finding import (
     verdict_phrase,
     verdict_word,
 )
+from jobs.words.looked_up import LOOKED_UP, LOOKED_UP_RESULT
 from jobs.words.photo import PHOTO_SUBJECT, SUBJECTS_WITH_CYLINDER, photo_words, place_words
 from jobs.words.record import ENTRY_KIND, OPEN_WORK_STATUS
 from jobs.words.report import SENTENCE, sentence
@@ -68,7 +79,7 @@ from shop.words import (
 from shop.words import TABLES as _SHOP_TABLES
 
 TABLES: dict[str, Table] = dict(_SHOP_TABLES)
-for _module in (alteration, complaint, finding, photo, record, report, swap, ticket):
+for _module in (alteration, complaint, finding, looked_up, photo, record, report, swap, ticket):
     TABLES |= {found.name: found for found in vars(_module).values() if isinstance(found, Table)}
 TABLES |= {condition.answers.name: condition.answers for condition in CONDITIONS.values()}
 
@@ -94,6 +105,8 @@ __all__ = [
     "HIGH_VOLTAGE_FUELS",
     "LAMP",
     "LAST_CHECK",
+    "LOOKED_UP",
+    "LOOKED_UP_RESULT",
     "NOT_ASKED",
     "OPEN_WORK_STATUS",
     "PART_CONDITION",

@@ -12,6 +12,7 @@ ENTRY_KIND = table(
     ("complaint", _("Complaint"), _("What you reported")),
     ("wish", _("Wish"), _("What you asked for")),
     ("note", _("Note"), _("Note")),
+    ("looked_up", _("Looked up"), _("Looked up")),
     ("photos", _("Photos"), _("Photos")),
     ("test", _("Test"), _("Test")),
     ("swap", _("Swap"), _("Part changed")),

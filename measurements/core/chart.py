@@ -20,6 +20,7 @@ from measurements.core.charts import (
     pairs,
     path,
     pins,
+    plan,
     scale,
     tally,
     trace,
@@ -52,6 +53,7 @@ _DRAWERS: Mapping[str, Callable[[Mapping[str, Any], Mapping[str, Any], str], She
     "trace": trace.draw,
     "candidates": candidates.draw,
     "pins": pins.draw,
+    "plan": plan.draw,
     "wheels": wheels.draw,
 }
 

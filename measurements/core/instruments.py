@@ -21,6 +21,7 @@ KINDS: Mapping[str, tuple[str, str]] = {
     "compression_gauge": ("cylinder compression gauge", "gauge_pressure"),
     "leak_down_tester": ("cylinder leak-down tester", "gauge_pressure"),
     "fuel_gauge": ("fuel pressure gauge, low side", "gauge_pressure"),
+    "oil_gauge": ("oil pressure gauge, mechanical", "gauge_pressure"),
     "vacuum_gauge": ("vacuum gauge", "vacuum"),
     "tyre_gauge": ("tyre pressure gauge", "gauge_pressure"),
     "barometer": ("barometer", "absolute_pressure"),
@@ -37,6 +38,8 @@ KINDS: Mapping[str, tuple[str, str]] = {
     "dipstick_by_eye": ("dipstick, read by eye", "length"),
     "feeler_gauge": ("feeler gauge", "length"),
     "tape": ("tape or rule, read by eye", "length"),
+    "spring_balance": ("spring balance", "force"),
+    "torque_wrench": ("torque wrench with a dial or beam", "torque"),
     "rev_counter": ("rev counter", "rotation"),
     "clock": ("clock or watch", "time"),
 }
@@ -106,6 +109,7 @@ _DEFAULTS = {
         _typical("compression_gauge", "±2.5 % of range", (2500, 20), (7000, 50)),
         _typical("leak_down_tester", "±2.5 % of range", (700, 5)),
         _typical("fuel_gauge", "±2.5 % of range", (1000, 5)),
+        _typical("oil_gauge", "±2.5 % of range", (1000, 10)),
         _typical("vacuum_gauge", "±2.5 % of range", (101, 1)),
         _typical("tyre_gauge", "±7 kPa", (700, 2)),
         _typical("barometer", "±0.3 kPa", (120, 0.1)),
@@ -122,6 +126,8 @@ _DEFAULTS = {
         _typical("dipstick_by_eye", "±1 mm", (200, 1)),
         _typical("feeler_gauge", "±0.02 mm", (5, 0.05)),
         _typical("tape", "±0.5 mm", (10_000, 1)),
+        _typical("spring_balance", "±2 % of range", (250, 5)),
+        _typical("torque_wrench", "±(4 % + 1 counts)", (100, 1)),
         _typical("rev_counter", "±(1 % + 1 counts)", (10_000, 10)),
         _typical("clock", "±1 s", (86_400, 1)),
     )

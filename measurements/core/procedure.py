@@ -279,10 +279,11 @@ class Fixed:
 class OfCar:
     """Rows taken from the car.
 
-    `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles` front, rear.
+    `cylinders` give c1, c2 ...; `corners` fl, fr, rl, rr; `axles` front, rear; `humps` h1, h2 ...,
+    as many as cylinders, in the order in which they come on a screen.
     """
 
-    of: Literal["cylinders", "corners", "axles"]
+    of: Literal["cylinders", "corners", "axles", "humps"]
 
 
 @dataclass(frozen=True)
@@ -468,9 +469,9 @@ class Pattern:
     """A named outcome of the whole test. Says what was seen, never a cause.
 
     code is never reused; sound: nothing unusual was seen (exactly one pattern of a list);
-    direct: seen
-    with the eye or the part's own test, not inferred; formerly: codes that it had before;
-    driving: advice that it proposes, None where it gives no reason for any.
+    direct: seen with the eye or the part's own test, not inferred; formerly: codes that it had
+    before; driving: advice that it proposes, None where it gives no reason for any; weak_battery:
+    other tests that were made on this battery mean little.
     """
 
     code: str
@@ -479,6 +480,7 @@ class Pattern:
     direct: bool = False
     formerly: tuple[str, ...] = ()
     driving: Driving | None = None
+    weak_battery: bool = False
 
 
 UNDECIDED = Pattern("undecided", "these readings do not decide it")

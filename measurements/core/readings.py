@@ -333,6 +333,8 @@ def _rows_of_car(axis: OfCar, context: Context) -> tuple[Row, ...]:
     if axis.of == "axles":
         return _AXLES
     count = max(1, min(context.car.engine.cylinders, 16))
+    if axis.of == "humps":
+        return tuple(Row(f"h{n}", f"hump {n}") for n in range(1, count + 1))
     return tuple(Row(f"c{n}", f"cylinder {n}") for n in range(1, count + 1))
 
 

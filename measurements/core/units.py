@@ -51,6 +51,8 @@ millibar = 100 * pascal
 pound_per_square_inch = 6894.757293168361 * pascal
 inch_of_mercury = 3386.389 * pascal
 kilogram_force_per_square_centimetre = 98066.5 * pascal
+kilogram_force = 9.80665 * newton
+pound_force = 4.4482216152605 * newton
 newton_metre = newton * metre
 pound_force_foot = 1.3558179483314004 * newton_metre
 kelvin = [temperature]
@@ -288,6 +290,14 @@ _KINDS = (
             "ft lb": "lbf·ft",
         },
         {"us": "lbf·ft", "imperial": "lbf·ft"},
+    ),
+    QuantityKind(
+        "force",
+        "force",
+        "N",
+        {"N": "newton", "kgf": "kilogram_force", "lbf": "pound_force"},
+        {"kg": "kgf", "kp": "kgf", "lb": "lbf", "lbs": "lbf"},
+        {"us": "lbf", "imperial": "lbf"},
     ),
     QuantityKind(
         "speed",

@@ -30,6 +30,7 @@ from measurements.core.procedure import (
     Count,
     Date,
     Dated,
+    Field,
     File,
     Fixed,
     Flag,
@@ -51,6 +52,7 @@ from measurements.forms.log_boxes import LogBoxes, LogView
 UNIT = "unit."
 MORE = "more."
 SEEN = "seen"
+PHOTOS = "photos."
 LONGEST_SEEN = 2_000
 MOST_MORE = 40
 OPEN_FACTS = 3
@@ -140,12 +142,23 @@ class RowView:
     folded: list[SlotView]
     unfold: bool
     before_code: str = ""
+    photos: str = ""
+    photos_waiting: int = 0
 
     @property
     def anchor(self) -> str:
         """Its id on the page, which holds the grid: two grids may both have a row r1."""
-        address = self.boxes[0].slot.address
-        return address.rpartition(".")[0].replace(".", "-")
+        return self.place.replace(".", "-")
+
+    @property
+    def place(self) -> str:
+        """Grid and row, as in the addresses of its boxes."""
+        return self.boxes[0].slot.address.rpartition(".")[0]
+
+    @property
+    def is_touched(self) -> bool:
+        """Something of it is said, wrong, or photographed."""
+        return bool(self.photos_waiting) or any(view.is_filled for view in self.boxes)
 
     @property
     def is_over(self) -> bool:
@@ -197,6 +210,7 @@ class RunForm(forms.Form):
         carry: Mapping[str, dict[str, str]] | None = None,
         files: Files | None = None,
         reads_files: bool = True,
+        waiting: Mapping[str, int] | None = None,
         **options: Any,
     ) -> None:
         super().__init__(data, **options)
@@ -207,6 +221,7 @@ class RunForm(forms.Form):
         self.layout: Layout = layout(procedure, context, self._pairs(source), self._more(source))
         self.files: Files = files or {}
         self.reads_files = reads_files
+        self.waiting = waiting or {}
         pairs = self._pairs(source)
         self.logs = {
             grid.key: LogBoxes(grid, pairs, self.files)
@@ -328,6 +343,10 @@ class RunForm(forms.Form):
             widget = forms.HiddenInput()
         elif (choices := self._file_choices(slot)) is not None:
             widget = forms.Select(choices=choices)
+        elif isinstance(entry, Choice) and entry.chips:
+            unknown = _("not said") if slot.row is None else _("not looked at")
+            unsaid = [] if slot.default else [("", unknown)]
+            widget = forms.RadioSelect(choices=[*_capital(entry.choices), *unsaid])
         elif isinstance(entry, Choice):
             empty = entry.choices.get(slot.default, slot.default) if slot.default else "–"
             widget = forms.Select(choices=[("", capfirst(empty)), *_capital(entry.choices)])
@@ -345,7 +364,10 @@ class RunForm(forms.Form):
             attrs["placeholder"] = "2025-03-31"
         elif isinstance(entry, Code):
             attrs |= {"placeholder": entry.example, "autocapitalize": "characters"}
-        return TypedField(label=capfirst(slot.label), help_text=entry.help, widget=widget)
+        chosen = slot.default if isinstance(widget, forms.RadioSelect) else None
+        return TypedField(
+            label=capfirst(slot.label), help_text=entry.help, widget=widget, initial=chosen
+        )
 
     @property
     def takes_files(self) -> bool:
@@ -399,7 +421,7 @@ class RunForm(forms.Form):
         """A box with its limit, echo, verdict and question."""
         entry, field = slot.field, self[slot.address]
         numeric = isinstance(entry, (Quantity, Count, Odometer))
-        kind = "number" if numeric else "chips" if isinstance(entry, Flag) else "field"
+        kind = "number" if numeric else "chips" if _is_tapped(entry) else "field"
         view = SlotView(slot, field, kind, carry=self.carry.get(slot.address))
         if not numeric:
             return view
@@ -503,10 +525,14 @@ class RunForm(forms.Form):
                 row.row.end and len(row.slots) == 1 for row in grid.rows
             )
             rows = [self._row(row, is_route, grid.grid.axis) for row in grid.rows]
-            seldom = [] if is_route else [r for r in rows if _is_seldom(r, grid.grid.axis)]
+            stands_open = is_route or grid.grid.photos  # a place is one line until it is tapped
+            seldom = [] if stands_open else [r for r in rows if _is_seldom(r, grid.grid.axis)]
             rows = [row for row in rows if row not in seldom]
             for before, row in pairwise(rows):
                 row.before_code = before.row.row.code
+            for row in rows if grid.grid.photos else ():
+                row.photos = f"{PHOTOS}{row.place}"
+                row.photos_waiting = self.waiting.get(row.place, 0)
             closes = self._closing if _route_quantity(grid.grid) else None
             closing = self.view_of(closes) if closes else None
             views.append(
@@ -563,6 +589,8 @@ class RunForm(forms.Form):
                 opened.append(view)
             elif view.slot.field.finer and not view.is_filled:
                 folded.append(view)
+            elif isinstance(view.slot.field, Choice) and view.slot.field.chips:
+                opened.append(view)
             elif others < OPEN_NUMBERS and view.kind == "number":
                 others += 1
                 opened.append(view)
@@ -603,6 +631,21 @@ class RunForm(forms.Form):
     def unit_fields(self) -> list[BoundField]:
         """The choices of unit."""
         return [self[name] for name in self.fields if name.startswith(UNIT)]
+
+    @property
+    def photo_boxes(self) -> list[str]:
+        """Names of the boxes that take photos of one row."""
+        return [row.photos for grid in self.grids for row in grid.rows if row.photos]
+
+    @property
+    def row_names(self) -> dict[str, str]:
+        """What people call the rows that take photos, by grid and row."""
+        return {
+            f"{grid.grid.key}.{row.row.code}": row.label
+            for grid in self.layout.grids
+            if grid.grid.photos
+            for row in grid.rows
+        }
 
     @property
     def shape(self) -> str:
@@ -685,13 +728,14 @@ def form_for(
     carry: Mapping[str, dict[str, str]] | None = None,
     files: Files | None = None,
     reads_files: bool = True,
+    waiting: Mapping[str, int] | None = None,
 ) -> RunForm:
     """The form of a procedure for one car: bound to `data`, or filled with `initial`.
 
     data: field name -> text; names are addresses, `unit.<grid>.<column>` and `more.<grid>`.
     carry: address -> {value, at}, values that are offered and never filled in unasked.
     files: those that are typed, by their keys; reads_files: false leaves their values unread and
-    says only how they are written.
+    says only how they are written. waiting: grid and row -> how many photos of it are stored.
     """
     return RunForm(
         procedure,
@@ -701,6 +745,7 @@ def form_for(
         carry=carry,
         files=files,
         reads_files=reads_files,
+        waiting=waiting,
     )
 
 
@@ -718,6 +763,11 @@ def _add_words(axis: Any) -> str:
     if isinstance(axis, Free):
         return _("One more %(what)s") % {"what": axis.called}
     return str(_ADD.get(type(axis), ""))
+
+
+def _is_tapped(entry: Field) -> bool:
+    """Its answers stand open, each a tap."""
+    return isinstance(entry, Flag) or (isinstance(entry, Choice) and entry.chips)
 
 
 def _takes_unit(slot: Slot) -> bool:

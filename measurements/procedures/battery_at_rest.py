@@ -925,16 +925,34 @@ PROCEDURE = Procedure(
             "one_cell_missing",
             "about one cell's voltage missing after charging",
             driving=_MAY_NOT_START,
+            weak_battery=True,
         ),
-        Pattern("flat_after_charging", "below the table although charged", driving=_MAY_NOT_START),
-        Pattern("cells_apart", "a cell stands apart from the others", direct=True),
+        Pattern(
+            "flat_after_charging",
+            "below the table although charged",
+            driving=_MAY_NOT_START,
+            weak_battery=True,
+        ),
+        Pattern(
+            "cells_apart", "a cell stands apart from the others", direct=True, weak_battery=True
+        ),
         Pattern(
             "cells_apart_a_little",
             "cells differ more than an army manual allows, less than common practice does",
         ),
         Pattern("pair_apart", "the two batteries differ"),
-        Pattern("flat", "rest volts below the table's foot", driving=_MAY_NOT_START),
-        Pattern("low", "less than three quarters charged", driving=_MAY_NOT_START),
+        Pattern(
+            "flat",
+            "rest volts below the table's foot",
+            driving=_MAY_NOT_START,
+            weak_battery=True,
+        ),
+        Pattern(
+            "low",
+            "less than three quarters charged",
+            driving=_MAY_NOT_START,
+            weak_battery=True,
+        ),
         Pattern("above_rest", "above what a rested battery shows: no figure"),
         Pattern("not_rested", "not shown to be rested: no figure"),
         Pattern("charge_not_told", "usual for lithium, where volts do not tell the charge"),

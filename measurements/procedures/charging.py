@@ -685,6 +685,7 @@ PROCEDURE = Procedure(
         "points.fast.current": "60",
     },
     evidence_group="electrical_supply",
+    battery_matters=True,
     comparable={"regulator_temp": (25.0, 0.0), "requested": (0.3, 0.0)},
     effort=Effort(10, ("multimeter", "clamp meter"), risk="working near a running engine"),
     cautions=(

@@ -35,7 +35,7 @@ from measurements.core.procedure import (
     Source,
     Span,
 )
-from measurements.core.readings import Readings, RowReadings
+from measurements.core.readings import Reading, Readings, RowReadings
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -168,18 +168,17 @@ def _read(row: RowReadings) -> bool:
     return any(row.get(column) is not None for column in ("volts", "dip", "current", "speed"))
 
 
-def _side(verdict: VerdictOutcome | None) -> str:
-    """ "low" or "high" beyond its limit, "usual" inside, "" where nothing is decided."""
-    if verdict is None or verdict.outcome in ("no_limit", "cannot_tell"):
+def lies(verdict: VerdictOutcome | None, reading: Reading | None) -> str:
+    """ "low" or "high" beyond its limit, "usual" inside, "" where nothing is decided. The sign of a
+    current only tells how the clamp was held."""
+    if verdict is None or reading is None or verdict.outcome not in ("within", "outside"):
         return ""
     if verdict.outcome == "within":
         return "usual"
-    if verdict.high is None:
-        return "low"
-    if verdict.value is None:
-        return "high"  # overload
-    # The sign of a current only tells how the clamp was held.
-    return "low" if verdict.low is not None and abs(verdict.value) < verdict.low else "high"
+    if reading.number is None:
+        return "low" if reading.status == "below" else "high"
+    below = verdict.low is not None and abs(reading.number) < verdict.low
+    return "low" if below else "high"
 
 
 def _sides(
@@ -188,10 +187,10 @@ def _sides(
     """Side -> the attempts at which this column lay there."""
     found: dict[str, list[str]] = {}
     for row in attempts:
-        side = _side(by_address.get(row.address(column)))
-        if side:
-            found.setdefault(side, []).append(row.code)
-    return {side: tuple(codes) for side, codes in found.items()}
+        where = lies(by_address.get(row.address(column)), row.get(column))
+        if where:
+            found.setdefault(where, []).append(row.code)
+    return {where: tuple(codes) for where, codes in found.items()}
 
 
 def _seen(
@@ -569,6 +568,7 @@ PROCEDURE = Procedure(
         "battery dips at once, and a flat one makes a sound starter slow."
     ),
     evidence_group="electrical_supply",
+    battery_matters=True,
     needs_before=("battery_at_rest", "trouble_codes"),
     spoils=("parasitic_draw", "oil_level"),
     leaves_apart=("Fuel or ignition disabled for cranking",),
@@ -775,7 +775,12 @@ PROCEDURE = Procedure(
             driving=_MAY_NOT_START,
         ),
         Pattern("no_command", "no start command arrives at the solenoid", driving=_MAY_NOT_START),
-        Pattern("low_volts_low_current", "low volts and low current", driving=_MAY_NOT_START),
+        Pattern(
+            "low_volts_low_current",
+            "low volts and low current",
+            driving=_MAY_NOT_START,
+            weak_battery=True,
+        ),
         Pattern(
             "high_current_slow", "high current, slow or standing still", driving=_MAY_NOT_START
         ),

@@ -3,7 +3,7 @@ fuse.
 
 Method: ammeter in the minus lead beside a bypass lead that was opened afterwards, or a fine clamp;
 then millivolts across the fuses, which stay in. The usual limit and the times are common practice;
-fuses' resistances from memory of fuse makers' data sheets.
+fuses' resistances as `core.blade_fuse` gives them, taken for the standard size.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import battery, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
+from measurements.core.blade_fuse import STANDARD_RATINGS, cold_mohm, through_fuse_a
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, span_for
 from measurements.core.procedure import (
@@ -65,40 +66,12 @@ MOST_OF_DRAW = 0.5
 STARTS_FROM_PERCENT = 50.0
 """Charge below which a start is doubtful, where none was entered (judgement)."""
 
-FUSE_MOHM: Mapping[str, float] = {
-    "1": 123.0,
-    "2": 54.0,
-    "3": 31.0,
-    "4": 23.0,
-    "5": 17.5,
-    "7.5": 10.9,
-    "10": 7.6,
-    "15": 4.6,
-    "20": 3.3,
-    "25": 2.4,
-    "30": 1.9,
-    "40": 1.4,
-}
-"""Rating of a blade fuse, A -> its cold resistance, mΩ; from memory of fuse makers' data sheets."""
-
-FUSE_SPREAD = 0.20
-"""Half width, relative: sizes and makes differ, and cheap ones by more (judgement)."""
-
 
 # --- limits and numbers -----------------------------------------------------------------------
 
 
 def _draw_limit(context: Context, readings: Readings, row: RowReadings | None) -> Span | None:
     return Span(None, DRAW_MOST_A, _PRACTICE) if context.car.volts == 12 else None
-
-
-def fuse_current_a(drop_v: Any, resistance_mohm: Any) -> Any:
-    """Current through a fuse, A, from volts across it and its cold resistance, mΩ.
-
-    >>> round(fuse_current_a(0.001, 7.6), 3)
-    0.132
-    """
-    return drop_v / resistance_mohm * 1000
 
 
 def mean_over_time(points: Sequence[tuple[float, Any]]) -> Any:
@@ -276,14 +249,14 @@ def _fuses(readings: Readings) -> list[Fuse]:
         drop, own = row.uncertain("drop"), row.uncertain("resistance")
         if drop is None:
             continue
-        typical = FUSE_MOHM.get(str(row.value("rating")))
+        typical = cold_mohm("standard", str(row.value("rating")))
         mohm: Any = None
         if own is not None and own.nominal_value > 0:
             mohm = own * 1000
         elif typical is not None:
-            mohm = ufloat(typical, rectangular(FUSE_SPREAD * typical))
+            mohm = ufloat(typical[0], rectangular(typical[0] * typical[1]))
         if mohm is not None:
-            found.append(Fuse(row, fuse_current_a(_size(drop), mohm)))
+            found.append(Fuse(row, through_fuse_a(_size(drop), mohm, None)))
     return sorted(found, key=lambda fuse: -fuse.amps.nominal_value)
 
 
@@ -770,7 +743,7 @@ PROCEDURE = Procedure(
                     key="rating",
                     label="blade fuse",
                     choices={
-                        **{code: f"{code} A" for code in FUSE_MOHM},
+                        **{code: f"{code} A" for code in STANDARD_RATINGS},
                         "other": "other",
                     },
                 ),

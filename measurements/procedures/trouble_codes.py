@@ -694,6 +694,7 @@ PROCEDURE = Procedure(
         "codes.r1.status": "stored",
     },
     evidence_group="stored_codes",
+    battery_matters=True,
     assess=assess,
     sentences={
         # customer

@@ -38,6 +38,9 @@ def full(ticket, owner, technician, van):
     made = {}
     made["wish"] = tickets.add_wish(ticket=ticket, words="Winter tyres on.", by=owner)
     made["note"] = tickets.add_note(ticket=ticket, words="Belt glazed.", by=owner)
+    made["looked_up"] = tickets.add_looked_up(
+        ticket=ticket, facts={"what": "recalls", "result": "none"}, by=owner
+    )
     made["facts"] = tickets.change(
         ticket=ticket,
         by=owner,
