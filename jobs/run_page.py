@@ -123,6 +123,12 @@ class RunPage:
         valid = [form.is_valid() for form in self.forms]  # both, so that all faults are listed
         return all(valid)
 
+    @property
+    def fault_present(self) -> str:
+        """Whether the complaint was there during the test, as asked or as the readings say."""
+        shown = self.procedure.fault_shown
+        return shown(self.form.checked.readings) if shown else self.conditions.fault_present
+
     def prepare(self) -> None:
         """Judge what will be recorded: before the transaction, since a long log takes seconds."""
         asked = self.conditions
@@ -133,7 +139,7 @@ class RunPage:
             files=self.files,
             instruments=asked.instruments,
             complaint_uid=asked.complaint_uid,
-            fault_present=asked.fault_present,
+            fault_present=self.fault_present,
             state_of_car=asked.state_of_car,
             but=self.corrects.run_link.run if self.corrects else None,
             measured_at=asked.cleaned_data["measured_at"] or self._measured_before,
@@ -148,7 +154,7 @@ class RunPage:
             typed=self.form.typed,
             by=by,
             complaint_uid=asked.complaint_uid,
-            fault_present=asked.fault_present,
+            fault_present=self.fault_present,
             state_of_car=asked.state_of_car,
             again_of=self.again,
             prepared=self._prepared,

@@ -14,11 +14,13 @@ from django.utils.translation import gettext_lazy as _
 
 from jobs import words
 from jobs.forms.typed import Moment
-from jobs.models import Complaint, Ticket
+from jobs.models import Complaint, RunLink, Ticket
 from measurements.actions import instruments as tools
+from measurements.actions.runs import read
 from measurements.core.instruments import KINDS, default_instrument
 from measurements.core.procedure import Free, Procedure
 from measurements.models import Instrument
+from measurements.procedures import PROCEDURES
 from shop.forms.fields import Line, RecordingForm, Words
 
 NO_COMPLAINT = "none"
@@ -55,13 +57,18 @@ class ConditionsForm(RecordingForm):
                 choices=[*choices, (NO_COMPLAINT, _("none of them"))],
                 initial=str(self.complaints[0].uid),
             )
-        if self.complaints:
+        if self.complaints and procedure.fault_shown is None:
+            seen = _seen_by_us(ticket)
             self.fields["fault_present"] = forms.ChoiceField(
                 label=_("Was the complaint happening just then?"),
                 required=False,
                 choices=[(w.code, w.technician) for w in words.FAULT_PRESENT],
                 widget=forms.RadioSelect,
-                help_text=_("A good reading while it is absent clears nothing."),
+                help_text=" ".join(
+                    filter(
+                        None, [_gettext("A good reading while it is absent clears nothing."), seen]
+                    )
+                ),
             )
         self.fields["state_of_car"] = forms.ChoiceField(
             label=_("Engine"), required=False, choices=STATES, widget=forms.RadioSelect
@@ -188,3 +195,16 @@ class ConditionsForm(RecordingForm):
 def text_fields(data: Mapping[str, Any]) -> dict[str, str]:
     """What a form sent, the last value of each name, as text."""
     return {name: str(data[name]) for name in data}
+
+
+def _seen_by_us(ticket: Ticket) -> str:
+    """What came out when we tried to bring the complaint about; "" where nobody tried."""
+    asking = [name for name, procedure in PROCEDURES.items() if procedure.fault_shown]
+    tried = RunLink.objects.current().filter(ticket=ticket, run__procedure__in=asking)
+    last = tried.select_related("run", "entry").order_by("entry__seq").last()
+    if last is None:
+        return ""
+    return _gettext("When we tried it (entry %(no)s): %(found)s.") % {
+        "no": last.entry.seq,
+        "found": read(last.run).words.pattern,
+    }

@@ -264,7 +264,7 @@ def conclude(
     if context.fault_present == "no":
         weak.append("fault_absent")
         to_technician.append(say("common.fault_absent.technician"))
-        if sound:
+        if sound and procedure.fault_shown is None:
             to_customer.append(say("common.fault_absent.customer"))
     elif context.fault_present == "unknown":
         weak.append("fault_unknown")

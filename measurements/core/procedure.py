@@ -520,8 +520,9 @@ class Procedure:
     thing share it. needs_before, spoils: what should be done earlier, and which undone procedures
     this test makes worthless. leaves_apart: what it opens or unplugs, each an item "apart" until
     ticked back; moved: the same for what only the readings can name. battery_matters: its readings
-    mean little on a weak battery. formulas: one for each figure. example: typed readings that lead
-    to a pattern.
+    mean little on a weak battery. fault_shown: whether the complaint was there, "yes", "no" or
+    "unknown", where the readings themselves say so and nobody needs to be asked. formulas: one for
+    each figure. example: typed readings that lead to a pattern.
     maker_figures: key -> (words, quantity) of figures for which a maker gives a limit, kept at the
     address `figure.<key>`. compares: keys of the figures (`*` for a part) that two runs are
     compared by where the readings themselves depend on the set-up; empty: by the readings.
@@ -550,6 +551,7 @@ class Procedure:
     leaves_apart: tuple[str, ...] = ()
     moved: Callable[[Readings], tuple[str, ...]] | None = None
     battery_matters: bool = False
+    fault_shown: Callable[[Readings], Literal["yes", "no", "unknown"]] | None = None
     formulas: tuple[Formula, ...] = ()
     example: Mapping[str, str] = field(default_factory=dict)
     maker_figures: Mapping[str, tuple[str, str]] = field(default_factory=dict)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence
 from measurements.core.context import Context
@@ -237,6 +237,12 @@ def _figures(trial: Trial) -> list[Figure]:
             figure_of("left", "of these still to be made", "count", left),
         ]
     return figures
+
+
+def _fault_shown(readings: Readings) -> Literal["yes", "no", "unknown"]:
+    """Whether the complaint itself came; something else that came says nothing of it."""
+    answer = readings.given("came")
+    return "yes" if answer == "as_told" else "no" if answer == "no" else "unknown"
 
 
 def _confounders(trial: Trial, readings: Readings) -> list[str]:
@@ -529,6 +535,7 @@ PROCEDURE = Procedure(
             "disturbed",
         ),
     ),
+    fault_shown=_fault_shown,
     effort=Effort(
         minutes=15,
         tools=("second person", "phone holder"),

@@ -120,3 +120,27 @@ def test_what_could_not_be_looked_up_is_not_done(ticket, owner, shop) -> None:
 def test_a_closed_ticket_asks_nothing(ticket, shop) -> None:
     ticket.state = "handed_back"
     assert gates_of(TicketView(ticket, shop)) is None
+
+
+def came(client, ticket: Ticket, answer: str):
+    from jobs.models import RunLink
+
+    url = reverse("test-new", args=[ticket.number, "make_it_happen"])
+    typed = {"given.came": answer, "given.driver": "technician", "tries.as_told.tried": "3"}
+    client.post(url, {"client_key": uuid4().hex} | typed)
+    return RunLink.objects.current().get(run__procedure="make_it_happen")
+
+
+@pytest.mark.parametrize(
+    ("answer", "present"), [("as_told", "yes"), ("no", "no"), ("otherwise", "unknown")]
+)
+def test_trying_it_says_by_itself_whether_it_was_there(as_technician, ticket, answer, present):
+    form = as_technician.get(reverse("test-new", args=[ticket.number, "make_it_happen"]))
+    assert "happening just then" not in form.content.decode()
+    assert came(as_technician, ticket, answer).fault_present == present
+
+
+def test_later_tests_are_reminded_of_what_came_out_when_we_tried(as_technician, ticket) -> None:
+    entry = came(as_technician, ticket, "no").entry
+    page = as_technician.get(reverse("test-new", args=[ticket.number, "voltage_drop"]))
+    assert f"When we tried it (entry {entry.seq}):" in page.content.decode()
