@@ -104,3 +104,68 @@ def test_the_draft_that_is_kept_while_typing_holds_no_file(client, form, ticket,
     assert 'hx-params="not photos' in page
     form(photo(), **{"path.strap.drop": "much"})
     assert "photos" not in Draft.objects.get().fields
+
+
+# --- photos of one row ----------------------------------------------------------------------
+
+
+@pytest.fixture
+def look(client, technician, ticket):
+    """Sends the form of a look round the car; answers with the response."""
+    client.force_login(technician)
+    url = reverse("test-new", args=[ticket.number, "look_over"])
+    key = uuid.uuid4().hex
+
+    def send(**fields):
+        sent = {"client_key": key, "parts.posts.seen": "corroded"} | fields
+        return client.post(url, sent, follow=True)
+
+    return send
+
+
+def test_a_photo_of_a_row_names_its_place(look):
+    look(**{"photos.parts.posts": photo()})
+    (taken,) = Photo.objects.all()
+    assert taken.place == "battery and its clamps"
+    assert taken.run.procedure == "look_over"
+
+
+def test_photos_of_rows_and_of_the_whole_are_told_apart(look):
+    look(
+        **{
+            "photos.parts.posts": photo(colour="red"),
+            "photos.parts.belt": photo(colour="blue"),
+            "photos": photo(colour="green"),
+        }
+    )
+    assert set(Photo.objects.values_list("place", flat=True)) == {
+        "",
+        "battery and its clamps",
+        "belt",
+    }
+
+
+def test_a_photo_of_a_row_waits_with_it_when_the_form_is_refused(look):
+    page = look(**{"photos.parts.posts": photo(), "measured_at": "yesterdayish"})
+    assert page.status_code == 422
+    text = page.content.decode()
+    assert "one stored" in text
+    waiting_then = re.search(r'name="photos_waiting" value="([^"]+)"', text).group(1)
+    assert waiting_then.endswith("@parts.posts")
+    look(photos_waiting=waiting_then)
+    assert [taken.place for taken in Photo.objects.all()] == ["battery and its clamps"]
+
+
+def test_a_row_that_is_none_gives_no_place(look):
+    refused = look(**{"photos.parts.posts": photo(), "measured_at": "yesterdayish"})
+    (sha256,) = re.findall(r"([0-9a-f]{64})@parts.posts", refused.content.decode())
+    look(photos_waiting=f"{sha256}@parts.nowhere")
+    assert [taken.place for taken in Photo.objects.all()] == [""]
+
+
+def test_the_boxes_of_rows_are_not_sent_while_typing(client, technician, ticket):
+    client.force_login(technician)
+    page = client.get(reverse("test-new", args=[ticket.number, "look_over"])).content.decode()
+    sent = re.search(r'hx-params="not ([^"]+)"', page).group(1).split(",")
+    assert "photos.parts.posts" in sent
+    assert set(re.findall(r'name="(photos\.[^"]+)"', page)) <= set(sent)
