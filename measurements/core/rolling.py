@@ -7,9 +7,13 @@ standards manual, from memory). A speedometer may show from the true speed v up 
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from measurements.core.tyre_marks import Size, size_of
+from measurements.core.uncertainty import rectangular
+
+if TYPE_CHECKING:
+    from uncertainties import UFloat
 
 DIAMETERS_A_TURN = 3.05
 """Less than π, since a loaded tyre is flattened where it stands."""
@@ -25,6 +29,17 @@ def rolled_mm(size: Size) -> float:
     1927
     """
     return DIAMETERS_A_TURN * size.diameter_mm
+
+
+def one_turn_mm(measured: UFloat | None, marking: str) -> UFloat | None:
+    """Distance of one turn, mm: as measured, else from a marking; None where neither tells it."""
+    size = size_of(marking)
+    if measured is not None or size is None:
+        return measured
+    from uncertainties import ufloat
+
+    rolled = rolled_mm(size)
+    return ufloat(rolled, rectangular(FROM_MARKING * rolled))
 
 
 def wheel_hz(speed_kmh: Any, circumference_mm: Any) -> Any:

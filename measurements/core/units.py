@@ -84,6 +84,9 @@ radian = []
 degree_of_angle = 0.017453292519943295 * radian
 square_millimetre = millimetre ** 2
 metre_per_kilometre = metre / kilometre
+gram_per_second = gram / second
+kilogram_per_hour = kilogram / hour
+pound_per_minute = pound / minute
 arc_minute = degree_of_angle / 60
 hertz = 1 / second
 each_minute = 1 / minute
@@ -341,6 +344,13 @@ _KINDS = (
         {"ml/min": "mL/min", "l/min": "L/min"},
     ),
     QuantityKind(
+        "mass_flow",
+        "air mass",
+        "g/s",
+        {"g/s": "gram_per_second", "kg/h": "kilogram_per_hour", "lb/min": "pound_per_minute"},
+        {"gps": "g/s", "kg/hr": "kg/h"},
+    ),
+    QuantityKind(
         "pressure_rate",
         "change of pressure",
         "kPa/min",
@@ -362,6 +372,7 @@ _KINDS = (
         "frequency", "frequency", "Hz", {"Hz": "hertz", "1/min": "each_minute"}, {"/s": "Hz"}
     ),
     QuantityKind("gear_ratio", "gear ratio", "", {"": "whole"}),
+    QuantityKind("lambda", "lambda", "", {"": "whole"}),
     QuantityKind("side_slip", "side slip", "m/km", {"m/km": "metre_per_kilometre"}),
     QuantityKind("count", "number", "", {"": "whole"}),
 )

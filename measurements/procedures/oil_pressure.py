@@ -353,7 +353,7 @@ def _seen(readings: Readings, context: Context, verdicts: Mapping[str, VerdictOu
         if own is not None and own.outcome == "outside":
             note("own_disagrees", row.code)
     below = _below(readings, context, verdicts)
-    if below is not None:
+    if below is not None and not set(below[1]) <= set(found.get("no_pressure", ())):
         note(below[0], *below[1])
     for pattern in _of_the_whole(readings, verdicts):
         note(pattern)
@@ -551,7 +551,8 @@ def _technician(
     if lead == "within_maker":
         told.append(PROCEDURE.say("next.within_maker"))
     for verdict in verdicts.values():
-        if verdict.outcome == "cannot_tell" or (verdict.outcome == "outside" and verdict.source):
+        said_above = verdict.address.startswith("figure.own_") and verdict.outcome == "outside"
+        if verdict.outcome in ("cannot_tell", "outside") and not said_above:
             words = verdict_words(verdict, context.units)
             told.append(PROCEDURE.say("judged", what=at_head(verdict.label), words=words))
     told += _why_no_verdict(readings, verdicts, context)
@@ -572,7 +573,13 @@ def _why_no_verdict(
     elif not judged and readings.given("least_idle") is None is readings.given("least_speed"):
         told.append(PROCEDURE.say("enter_the_figure"))
     else:
-        waiting = [row for row in hot if _least_of(readings, row) is not None]
+        # Other points than the maker's only matter as long as that one is not judged.
+        at_speed = bool(set(judged) - {"idle"})
+        waiting = [
+            row
+            for row in hot
+            if _least_of(readings, row) is not None and not (at_speed and row.code != "idle")
+        ]
         oil = _oil_differs(readings)
         if waiting and oil:
             told.append(PROCEDURE.say(oil, **_temperatures(readings, context)))
@@ -626,14 +633,14 @@ def _of_figures(readings: Readings, figures: Sequence[Figure], context: Context)
                     more=_figure_words(on, context),
                 )
             )
-    for figure in by_key.values():
-        if not figure.key.startswith("own_") or figure.value is None:
-            continue
-        told.append(
-            PROCEDURE.say("own", what=at_head(figure.label), off=_figure_words(figure, context))
-        )
-        if abs(figure.value - context.ambient.pressure_kpa) <= max(15.0, 2 * figure.u):
-            told.append(PROCEDURE.say("perhaps_absolute"))
+    own = [figure for figure in by_key.values() if figure.key.startswith("own_")]
+    told += [
+        PROCEDURE.say("own", what=at_head(figure.label), off=_figure_words(figure, context))
+        for figure in own
+    ]
+    air = context.ambient.pressure_kpa
+    if own and all(abs((one.value or 0.0) - air) <= max(15.0, 2 * one.u) for one in own):
+        told.append(PROCEDURE.say("perhaps_absolute"))
     return told
 
 
@@ -692,7 +699,7 @@ def _chart(readings: Readings, verdicts: Mapping[str, VerdictOutcome]) -> dict[s
             least.append([float(rpm), verdict.low])
     if not hot and not cold:
         return {}
-    named = (("hot", hot), ("maker's least", least), ("cold", cold))
+    named = (("hot", hot), ("cold", cold), ("maker's least", least))
     title = PROCEDURE.say("chart", points=_points(told, readings, verdicts)).text
     return {
         "kind": "lines",
@@ -725,7 +732,7 @@ def _not_for(context: Context) -> str:
 
 # --- the declaration --------------------------------------------------------------------------
 
-_SHORT = {"cold": "cold", "idle": "hot idle", "speed": "hot at speed", "high": "hot, faster"}
+_SHORT = {"speed": "hot at speed"}
 
 _STOP = Driving(
     "do_not_drive",
@@ -984,10 +991,10 @@ PROCEDURE = Procedure(
                     ),
                 ),
                 presets=(
-                    Row("cold", "cold start, idle", optional=True),
-                    Row("idle", "hot, idle"),
-                    Row("speed", "hot, at the maker's speed"),
-                    Row("high", "hot, faster", optional=True),
+                    Row("cold", "cold idle", optional=True),
+                    Row("idle", "hot idle"),
+                    Row("speed", "hot at the maker's speed"),
+                    Row("high", "hot and faster", optional=True),
                 ),
                 tolerance={"rpm": SAME_SPEED_RPM},
                 most=8,

@@ -35,14 +35,12 @@ from measurements.core.procedure import (
 )
 from measurements.core.readings import Readings, RowReadings
 from measurements.core.rolling import (
-    FROM_MARKING,
     engine_hz,
-    rolled_mm,
+    one_turn_mm,
     shown_speed_bounds,
     size_question,
     wheel_hz,
 )
-from measurements.core.tyre_marks import size_of
 from measurements.core.uncertainty import rectangular, resolution
 from measurements.core.units import show, show_value
 
@@ -300,16 +298,7 @@ def _moment(row: RowReadings) -> Moment:
 
 def _circumference(readings: Readings) -> UFloat | None:
     """Distance of one turn, mm: measured, else from the marking."""
-    from uncertainties import ufloat
-
-    measured = readings.uncertain("given.circumference")
-    if measured is not None:
-        return measured
-    size = size_of(str(readings.given("tyre") or ""))
-    if size is None:
-        return None
-    rolled = rolled_mm(size)
-    return ufloat(rolled, rectangular(FROM_MARKING * rolled))
+    return one_turn_mm(readings.uncertain("given.circumference"), str(readings.given("tyre") or ""))
 
 
 def _true_speed(readings: Readings, row: RowReadings) -> UFloat | None:

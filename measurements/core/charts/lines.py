@@ -64,7 +64,7 @@ def draw(data: Mapping[str, Any], earlier: Mapping[str, Any], ground: str) -> Sh
     for label, value, beyond in limits:
         y = y_of(value)
         sheet.line([(left, y), (right, y)], 1.6)
-        below = beyond == "below"
+        below = beyond == "below" and y + 18 <= foot
         words_y = y + (14 if below else -5)
         while any(abs(words_y - other) < 14 for other in used):
             words_y += 14 if below else -14
