@@ -1310,8 +1310,8 @@ PROCEDURE = Procedure(
         "let it run until the fan comes on.",
         "next.as_usual": "As usual at this load. Complaint only when driven hard: the same places "
         "after a climb say more.",
-        "next.as_usual_without_fan": "As usual at this load, the fan's switching not seen. Complaint "
-        "only when driven hard: the same places after a climb say more.",
+        "next.as_usual_without_fan": "As usual at this load, the fan's switching not seen. "
+        "Complaint only when driven hard: the same places after a climb say more.",
         "next.undecided": "Nothing to rely on yet: from cold, stamp known, a reading each minute "
         "from ten below the stamp until the hose is warm and the fan has come on.",
         "verdict": "{label}: {words}.",
