@@ -257,7 +257,14 @@ def test_two_procedures_are_not_compared(pair, ticket, owner) -> None:
 
 def test_a_point_that_only_one_has_is_noted(pair) -> None:
     found = compare(*pair(path__post__drop="-"))
-    assert any("no value in one of the two" in note for note in found.notes)
+    assert any(note.startswith("No value in one of the two: ") for note in found.notes)
+
+
+def test_all_that_was_not_measured_before_stands_in_one_sentence(pair) -> None:
+    found = compare(*pair(path__post__drop="", path__strap__drop=""))
+    told = [note for note in found.notes if note.startswith("Not measured after: ")]
+    assert len(told) == 1
+    assert told[0].count(";") == 1
 
 
 def figures_of(view) -> dict[str, str]:
