@@ -12,6 +12,7 @@ from typing import Any
 
 from measurements.core import wheel_geometry as geometry
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import STANDS_SILENT, WHEEL_NUTS_AFTERWARDS
 from measurements.core.context import Context
 from measurements.core.decision import limit_words, verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure, span_for
@@ -822,11 +823,7 @@ PROCEDURE = Procedure(
             "Toe or camber that cannot be reached by the maker's adjusters asks why.",
             "common practice",
         ),
-        Caution(
-            "A wheel that was off: nuts to the maker's torque with a torque wrench.",
-            "Note value, tool and who did it; again after 50 to 100 km.",
-            "common practice",
-        ),
+        WHEEL_NUTS_AFTERWARDS,
         Caution(
             "After an adjustment, systems that steer or brake by themselves may act wrongly.",
             "Steering-angle sensor and cameras are set as the maker says before the car is "
@@ -839,12 +836,7 @@ PROCEDURE = Procedure(
             "Stands weighted, the bay closed off, eyes away from a string under tension.",
             "common practice",
         ),
-        Caution(
-            "It stands silent and can still move.",
-            "Switched off, key out of range, before a hand goes near a wheel.",
-            "maker's instructions",
-            when=lambda context: context.car.high_voltage,
-        ),
+        STANDS_SILENT,
         MAKER_FIRST,
     ),
     preconditions=(

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import battery, decision, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.battery import CHEMISTRIES, STATES_PERCENT, Chemistry
+from measurements.core.cautions import BATTERY_LEAD
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
 from measurements.core.procedure import (
@@ -742,11 +743,7 @@ PROCEDURE = Procedure(
             "OSHA 1910.151(c)",
             from_memory=True,
         ),
-        Caution(
-            "Never pull a battery lead on a running engine.",
-            "The surge destroys control units, and it tests nothing.",
-            "common practice",
-        ),
+        BATTERY_LEAD,
         Caution(
             "Rings and watch off; minus comes off first and goes on last.",
             "A spanner from plus to the body welds itself fast. Codes and settings may be lost: "

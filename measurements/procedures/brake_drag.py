@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import BRAKE_DUST, PARKING_BRAKE, WHEEL_NUTS
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -742,12 +743,7 @@ PROCEDURE = Procedure(
             "Chocks before and behind the wheels on the ground.",
             "common practice",
         ),
-        Caution(
-            "Brake dust may hold asbestos.",
-            "Wet it or use a vacuum made for it; never blow or brush it dry.",
-            "OSHA 29 CFR 1910.1001 App. F",
-            from_memory=True,
-        ),
+        BRAKE_DUST,
         Caution(
             "Bleed screw: hose on it, catch the fluid, eyes covered, never on a hot brake.",
             "Fluid harms eyes and paint and burns on hot metal; rusty screws shear. Only the class "
@@ -759,21 +755,13 @@ PROCEDURE = Procedure(
             "After a bleed screw, piston or pad was touched the first press goes to the floor.",
             "common practice",
         ),
-        Caution(
-            "An electric parking brake can close on fingers.",
-            "Service position by the maker's way first; never force its piston back.",
-            "maker's instructions",
-        ),
+        PARKING_BRAKE,
         Caution(
             "Do not let a calliper hang on its hose.",
             "Wire it up.",
             "common practice",
         ),
-        Caution(
-            "Wheel nuts to the maker's torque with a torque wrench.",
-            "Note value, tool and who did it; again after 50 to 100 km.",
-            "common practice",
-        ),
+        WHEEL_NUTS,
         Caution(
             "Regenerative or electric brakes may build pressure by themselves.",
             "Switched off, key out of range, the maker's shut-down and wait before anything is "

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import BRAKE_DUST, PARKING_BRAKE, WHEEL_NUTS
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -906,12 +907,7 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.244(a)",
             from_memory=True,
         ),
-        Caution(
-            "Brake dust may hold asbestos.",
-            "Wet it or use a vacuum made for it; never blow or brush it dry.",
-            "OSHA 29 CFR 1910.1001 App. F",
-            from_memory=True,
-        ),
+        BRAKE_DUST,
         Caution(
             "Discs, drums and callipers burn.",
             "Let them cool before a hand or a gauge goes near.",
@@ -935,11 +931,7 @@ PROCEDURE = Procedure(
             "Wire it up. Pressing pistons back lifts the fluid: watch the reservoir.",
             "common practice",
         ),
-        Caution(
-            "An electric parking brake can close on fingers.",
-            "Service position by the maker's way first; never force its piston back.",
-            "maker's instructions",
-        ),
+        PARKING_BRAKE,
         Caution(
             "Regenerative or electric brakes may build pressure by themselves.",
             "Switched off, key out of range, the maker's shut-down and wait before anything is "
@@ -948,11 +940,7 @@ PROCEDURE = Procedure(
             when=lambda context: context.car.high_voltage,
             from_memory=True,
         ),
-        Caution(
-            "Wheel nuts to the maker's torque with a torque wrench.",
-            "Note value, tool and who did it; again after 50 to 100 km.",
-            "common practice",
-        ),
+        WHEEL_NUTS,
         MAKER_FIRST,
     ),
     preconditions=(

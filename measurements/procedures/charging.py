@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
+from measurements.core.cautions import BATTERY_LEAD, BELTS_AND_FANS
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
 from measurements.core.procedure import (
@@ -689,17 +690,8 @@ PROCEDURE = Procedure(
     comparable={"regulator_temp": (25.0, 0.0), "requested": (0.3, 0.0)},
     effort=Effort(10, ("multimeter", "clamp meter"), risk="working near a running engine"),
     cautions=(
-        Caution(
-            "Never pull a battery lead on a running engine.",
-            "The surge destroys control units, and it tests nothing.",
-            "common practice",
-        ),
-        Caution(
-            "Belts, fans, pulleys.",
-            "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
-            "workplace rules on machine guarding",
-            from_memory=True,
-        ),
+        BATTERY_LEAD,
+        BELTS_AND_FANS,
         Caution(
             "Burns at B+.",
             "Rings and watch off. A spanner from B+ to the body welds itself fast: "

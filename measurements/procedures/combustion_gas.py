@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import decision, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.atmosphere import AIR_FIELDS, ambient_of
+from measurements.core.cautions import COOLANT_IN_CYLINDER
 from measurements.core.context import Context
 from measurements.core.cooling import (
     CAP,
@@ -557,12 +558,7 @@ PROCEDURE = Procedure(
             "stop the engine when it climbs.",
             "common practice",
         ),
-        Caution(
-            "Coolant in a cylinder bends rods.",
-            "If liquid may have reached a cylinder, do not crank: plugs out first, then turn the "
-            "engine by hand with nobody in the way.",
-            "common practice",
-        ),
+        COOLANT_IN_CYLINDER,
         Caution(
             "A gauge on a running engine: start from nought and watch it all the time.",
             "Use a tester with a relief valve; let the pressure down at the cap's rating; never "

@@ -20,6 +20,7 @@ from measurements.core.atmosphere import (
     ambient_of,
     standard_density_ratio,
 )
+from measurements.core.cautions import PLUG_WELLS
 from measurements.core.context import Context, Engine
 from measurements.core.cylinder_pressure import (
     expected_kpa,
@@ -735,12 +736,7 @@ PROCEDURE = Procedure(
             "A thread in a hot head tears out with the plug, and hot metal burns.",
             "common practice",
         ),
-        Caution(
-            "Blow out the wells before loosening, eyes covered.",
-            "Grit that falls in scores the cylinder; compressed air throws it at your face.",
-            "OSHA 29 CFR 1910.242(b)",
-            from_memory=True,
-        ),
+        PLUG_WELLS,
         Caution(
             "Never oil a diesel's cylinders.",
             "The room above the piston is so small that oil can lock it, or burn and run away.",

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import battery, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
+from measurements.core.cautions import BATTERY_LEAD, CAN_LEAP
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, span_for
 from measurements.core.procedure import (
@@ -588,12 +589,7 @@ PROCEDURE = Procedure(
             "A second try bends what is still straight. Turn it by hand, plugs out, and find out.",
             "common practice",
         ),
-        Caution(
-            "The car can leap.",
-            "Neutral or park, brake on, wheels chocked, nobody in front or behind: a bridged "
-            "clutch or gear switch lets it crank in gear.",
-            "common practice",
-        ),
+        CAN_LEAP,
         Caution(
             "The engine may start.",
             "Disable fuel as the maker says; coils must not fire into the open. Leads, sleeves and "
@@ -613,11 +609,7 @@ PROCEDURE = Procedure(
             "At most 10 s at a time, then two minutes of rest.",
             "common practice",
         ),
-        Caution(
-            "Never pull a battery lead on a running engine.",
-            "The surge destroys control units.",
-            "common practice",
-        ),
+        BATTERY_LEAD,
         Caution(
             "Air-bag and sensor lines near the switches.",
             "No lamp, no ohmmeter, no piercing of insulation there.",

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
+from measurements.core.cautions import EXHAUST_GAS
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -742,11 +743,7 @@ PROCEDURE = Procedure(
             "local rules",
             when=lambda context: context.car.fuel in ("lpg", "cng"),
         ),
-        Caution(
-            "Exhaust gas.",
-            "Run the engine outdoors or with extraction.",
-            "occupational limits for carbon monoxide",
-        ),
+        EXHAUST_GAS,
         Caution(
             "High voltage: the engine may start by itself.",
             "Maker's service mode to keep it running, switched off for everything else; orange "

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.atmosphere import AIR_FIELDS, ambient_of
+from measurements.core.cautions import EXHAUST_GAS, STARTS_BY_ITSELF
 from measurements.core.context import Ambient, Context
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
 from measurements.core.one_gauge import two_readings
@@ -452,11 +453,7 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.212, 1910.219",
             from_memory=True,
         ),
-        Caution(
-            "Exhaust gas.",
-            "Run the engine outdoors or with extraction.",
-            "occupational limits for carbon monoxide",
-        ),
+        EXHAUST_GAS,
         Caution(
             "The car must not move.",
             "Neutral or park, brake on, wheels chocked, nobody in front: when cranking, and when "
@@ -479,13 +476,7 @@ PROCEDURE = Procedure(
             "Gloves; a pacemaker keeps its distance from ignition parts.",
             "common practice",
         ),
-        Caution(
-            "High voltage: the engine starts and stops by itself.",
-            "Maker's service mode to hold it running; orange cables stay untouched.",
-            "UN R100; local rules for electrical work",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        STARTS_BY_ITSELF,
         MAKER_FIRST,
     ),
     preconditions=(

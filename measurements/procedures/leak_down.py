@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from measurements.core import decision
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import SWITCHED_OFF
 from measurements.core.context import Context
 from measurements.core.cylinder_pressure import leak_percent
 from measurements.core.engine_layout import blocks, numbers_of, places
@@ -456,13 +457,7 @@ PROCEDURE = Procedure(
             "common practice",
             when=lambda context: context.car.fuel in ("diesel", ""),
         ),
-        Caution(
-            "A hybrid may start its engine by itself.",
-            "Switch it off, key out of range, maker's shut-down before anything is opened.",
-            "UN R100; maker's instructions",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        SWITCHED_OFF,
         MAKER_FIRST,
     ),
     preconditions=(

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
 from measurements.core.atmosphere import AIR_FIELDS, air_is_known, ambient_of
+from measurements.core.cautions import EXHAUST_GAS, STARTS_BY_ITSELF
 from measurements.core.context import Context
 from measurements.core.decision import decide
 from measurements.core.judging import conclude, figure_of, judge, judge_figure, span_for
@@ -729,11 +730,7 @@ PROCEDURE = Procedure(
     "misfired, or air gets into the exhaust before the sensor: then the trims answer to "
     "something else than the mixture.",
     cautions=(
-        Caution(
-            "Exhaust gas.",
-            "Run the engine outdoors or with extraction.",
-            "occupational limits for carbon monoxide",
-        ),
+        EXHAUST_GAS,
         Caution(
             "Belts, fans, pulleys and hot parts.",
             "Tool and lead tied away from them; electric fans start by themselves.",
@@ -772,13 +769,7 @@ PROCEDURE = Procedure(
             "Do not open the cooling system hot.",
             "common practice",
         ),
-        Caution(
-            "High voltage: the engine starts and stops by itself.",
-            "Maker's service mode to hold it running; orange cables stay untouched.",
-            "UN R100; local rules for electrical work",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        STARTS_BY_ITSELF,
         MAKER_FIRST,
     ),
     preconditions=(

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence
+from measurements.core.cautions import MOVES_SILENTLY
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of
 from measurements.core.procedure import (
@@ -508,13 +509,7 @@ PROCEDURE = Procedure(
             "voltage.",
             "common practice",
         ),
-        Caution(
-            "It moves off without a sound.",
-            "A hybrid or electric car that is ready rolls silently and may start its engine by "
-            "itself; warn who stands near.",
-            "maker's instructions",
-            when=lambda context: context.car.high_voltage,
-        ),
+        MOVES_SILENTLY,
         Caution(
             "Do not try it yourself where it is dangerous.",
             "With bad brakes, heavy or loose steering, smoke, a red lamp or a smell of fuel: stop "

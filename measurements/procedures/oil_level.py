@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence
+from measurements.core.cautions import USED_OIL
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -434,12 +435,7 @@ PROCEDURE = Procedure(
             "Gloves; wipe up drops on the exhaust, they burn.",
             "common practice",
         ),
-        Caution(
-            "Used oil harms skin and water.",
-            "Gloves; catch it, store it closed and labelled, hand it in.",
-            "40 CFR 279; local rules",
-            from_memory=True,
-        ),
+        USED_OIL,
         Caution(
             "Do not taste, do not hold your nose to it.",
             "Coolant is poisonous; a strip or a laboratory tells glycol.",

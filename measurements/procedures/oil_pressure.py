@@ -14,6 +14,7 @@ from typing import Any
 
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import EXHAUST_GAS, USED_OIL
 from measurements.core.context import Context
 from measurements.core.decision import decide, verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -836,23 +837,14 @@ PROCEDURE = Procedure(
             "The engine speed is held while somebody reads.",
             "common practice",
         ),
-        Caution(
-            "Exhaust gas.",
-            "Run the engine outdoors or with extraction.",
-            "occupational limits for carbon monoxide",
-        ),
+        EXHAUST_GAS,
         Caution(
             "Afterwards: sender in, its thread sealed as the maker says, its plug on.",
             "Torque by the maker; too much sealant lifts its ground. Run it, look for leaks, read "
             "the level, see the lamp light with the key and go out.",
             "maker's instructions; common practice",
         ),
-        Caution(
-            "Used oil harms skin and water.",
-            "Gloves; catch it, store it closed and labelled, hand it in.",
-            "40 CFR 279; local rules",
-            from_memory=True,
-        ),
+        USED_OIL,
         Caution(
             "High voltage: the engine may start and stop by itself.",
             "Maker's service mode to keep it running, switched off for fitting; orange cables stay "

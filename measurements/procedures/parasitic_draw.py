@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import battery, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.blade_fuse import STANDARD_RATINGS, cold_mohm, through_fuse_a
+from measurements.core.cautions import BATTERY_LEAD
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, span_for
 from measurements.core.procedure import (
@@ -639,11 +640,7 @@ PROCEDURE = Procedure(
             "stay in.",
             "the maker's instructions",
         ),
-        Caution(
-            "Never pull a battery lead on a running engine.",
-            "The surge destroys control units.",
-            "common practice",
-        ),
+        BATTERY_LEAD,
         Caution(
             "High-voltage system.",
             "Only the 12 volt side, by people trained for it; the car may wake and feed its 12 "

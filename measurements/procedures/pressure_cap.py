@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.atmosphere import AIR_FIELDS, ambient_of
+from measurements.core.cautions import COOLS_HIGH_VOLTAGE
 from measurements.core.context import Context
 from measurements.core.cooling import CAP, VISIBLE_KPA
 from measurements.core.decision import verdict_words
@@ -597,14 +598,7 @@ PROCEDURE = Procedure(
             "customer",
             from_memory=True,
         ),
-        Caution(
-            "High voltage: some coolant circuits cool battery and inverter.",
-            "Open none of those circuits without the maker's shut-down and the training it asks "
-            "for; orange cables stay untouched.",
-            "UN R100; local rules for electrical work",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        COOLS_HIGH_VOLTAGE,
         MAKER_FIRST,
     ),
     preconditions=(

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from measurements.core import decision, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
 from measurements.core.atmosphere import AIR_FIELDS, ambient_of
+from measurements.core.cautions import COOLANT_IN_CYLINDER, COOLS_HIGH_VOLTAGE
 from measurements.core.context import Context
 from measurements.core.cooling import (
     CAP,
@@ -719,12 +720,7 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.212, 1910.219",
             from_memory=True,
         ),
-        Caution(
-            "Coolant in a cylinder bends rods.",
-            "If liquid may have reached a cylinder, do not crank: plugs out first, then turn the "
-            "engine by hand with nobody in the way.",
-            "common practice",
-        ),
+        COOLANT_IN_CYLINDER,
         Caution(
             "Glycol is poisonous to people and animals.",
             "Catch it, close and label the container, wipe up what was spilt. Do not taste or "
@@ -733,14 +729,7 @@ PROCEDURE = Procedure(
             "customer",
             from_memory=True,
         ),
-        Caution(
-            "High voltage: some coolant circuits cool battery and inverter.",
-            "Open none of those circuits without the maker's shut-down and the training it asks "
-            "for; orange cables stay untouched.",
-            "UN R100; local rules for electrical work",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        COOLS_HIGH_VOLTAGE,
         MAKER_FIRST,
     ),
     preconditions=(

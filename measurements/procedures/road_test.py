@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table
+from measurements.core.cautions import MOVES_SILENTLY
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge
 from measurements.core.procedure import (
@@ -741,13 +742,7 @@ PROCEDURE = Procedure(
             "HSE HSG261; common practice",
             from_memory=True,
         ),
-        Caution(
-            "It moves off without a sound.",
-            "A hybrid or electric car that is ready rolls silently and may start its engine by "
-            "itself; warn who stands near.",
-            "maker's instructions",
-            when=lambda context: context.car.high_voltage,
-        ),
+        MOVES_SILENTLY,
         Caution(
             "We drive your car only with your yes.",
             "If red lamps, bad brakes, heavy steering, smoke or a smell of fuel appear on your own "

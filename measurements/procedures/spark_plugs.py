@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from measurements.core.assessment import Also, Assessment, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import PLUG_WELLS, SWITCHED_OFF
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.engine_layout import are_neighbours, blocks, numbers_of
@@ -418,12 +419,7 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.106; common practice",
             from_memory=True,
         ),
-        Caution(
-            "Blow out the wells before loosening, eyes covered.",
-            "Grit that falls in scores the cylinder; compressed air throws it at your face.",
-            "OSHA 29 CFR 1910.242(b)",
-            from_memory=True,
-        ),
+        PLUG_WELLS,
         Caution(
             "Liquid in a cylinder bends rods.",
             "If coolant or much fuel may be in it: do not crank, turn by hand with the plugs out.",
@@ -435,13 +431,7 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.212, 1910.219",
             from_memory=True,
         ),
-        Caution(
-            "A hybrid may start its engine by itself.",
-            "Switch it off, key out of range, maker's shut-down before anything is opened.",
-            "UN R100; maker's instructions",
-            when=lambda context: context.car.high_voltage,
-            from_memory=True,
-        ),
+        SWITCHED_OFF,
         MAKER_FIRST,
     ),
     preconditions=(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from measurements.core import battery, units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import CAN_LEAP
 from measurements.core.context import Context, Engine
 from measurements.core.cylinder_pressure import share_percent
 from measurements.core.decision import decide, limit_words
@@ -866,12 +867,7 @@ PROCEDURE = Procedure(
             "Plugs out, turn it by hand, find out why. A second try bends what is still straight.",
             "common practice",
         ),
-        Caution(
-            "The car can leap.",
-            "Neutral or park, brake on, wheels chocked, nobody in front or behind: a bridged "
-            "clutch or gear switch lets it crank in gear.",
-            "common practice",
-        ),
+        CAN_LEAP,
         Caution(
             "The engine must not start.",
             "Fuel and ignition disabled, both, as the maker says; coils must not fire into the "

@@ -11,6 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, Table, VerdictOutcome
+from measurements.core.cautions import STANDS_SILENT, WHEEL_NUTS_AFTERWARDS
 from measurements.core.context import Context
 from measurements.core.decision import verdict_words
 from measurements.core.judging import conclude, figure_of, judge, judge_figure
@@ -760,17 +761,8 @@ PROCEDURE = Procedure(
             "OSHA 29 CFR 1910.244(a)",
             from_memory=True,
         ),
-        Caution(
-            "It stands silent and can still move.",
-            "Switched off, key out of range, before a hand goes near a wheel.",
-            "maker's instructions",
-            when=lambda context: context.car.high_voltage,
-        ),
-        Caution(
-            "A wheel that was off: nuts to the maker's torque with a torque wrench.",
-            "Note value, tool and who did it; again after 50 to 100 km.",
-            "common practice",
-        ),
+        STANDS_SILENT,
+        WHEEL_NUTS_AFTERWARDS,
         Caution(
             "No plug in a wall or shoulder.",
             "What was pierced there is renewed; the shop says no to anything else.",

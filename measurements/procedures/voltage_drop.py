@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from measurements.core import units
 from measurements.core.assessment import Also, Assessment, Figure, Sentence, VerdictOutcome
+from measurements.core.cautions import BATTERY_LEAD, BELTS_AND_FANS
 from measurements.core.context import Context
 from measurements.core.judging import conclude, figure_of, judge, judge_figure, span_for
 from measurements.core.procedure import (
@@ -557,23 +558,14 @@ PROCEDURE = Procedure(
             "gear or clutch switch lets the car leap when cranked.",
             "common practice",
         ),
-        Caution(
-            "Belts, fans, pulleys.",
-            "Keep leads, sleeves and hair clear; an electric fan starts by itself.",
-            "workplace rules on machine guarding",
-            from_memory=True,
-        ),
+        BELTS_AND_FANS,
         Caution(
             "Burns and sparks at B+ and battery.",
             "Rings off; clip the leads on before the load is switched on; battery gas explodes.",
             "workplace safety guidance on batteries",
             from_memory=True,
         ),
-        Caution(
-            "Never pull a battery lead on a running engine.",
-            "The surge destroys control units.",
-            "common practice",
-        ),
+        BATTERY_LEAD,
         Caution(
             "High-voltage system.",
             "Only the 12 volt side, by people trained for it; the car may "
