@@ -312,7 +312,8 @@ def _true_speed(readings: Readings, row: RowReadings) -> UFloat | None:
     if readings.given("speed_from") in ("satellite", "tool"):
         return shown
     low, high = shown_speed_bounds(shown.nominal_value)
-    return ufloat((low + high) / 2, rectangular((high - low) / 2)) + ufloat(0, shown.std_dev)
+    true = shown - shown.nominal_value + (low + high) / 2
+    return true + ufloat(0, rectangular((high - low) / 2)) if high > low else true
 
 
 def _vibration(

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from jobs import words
 from jobs.actions import tickets
-from jobs.likely_tests import LIKELY, likely_for
-from jobs.offers import offers
+from jobs.likely_tests import FIRST, LIKELY, likely_for
+from jobs.offers import cold_first, offers
 from measurements.procedures import PROCEDURES
 from tests.jobs.pictures import strap_test
 
@@ -25,7 +28,8 @@ def test_usual_tests_exist():
 
 
 def test_two_complaints_take_turns():
-    assert likely_for(["uses_oil", "pulls"])[:4] == ("oil_level", "tyres", "spark_plugs", "brakes")
+    names = [name for name in likely_for(["uses_oil", "pulls"]) if name not in FIRST]
+    assert names[:4] == ["oil_level", "tyres", "spark_plugs", "brake_drag"]
 
 
 def test_a_test_that_is_usual_for_both_stands_once():
@@ -74,3 +78,25 @@ def test_a_test_that_another_needs_is_named_with_its_minutes(owner, ticket):
     assert f"{first.title} ({first.effort.minutes} min)" in warnings_of(
         ticket, owner, needing.title
     )
+
+
+def test_cold_tests_stand_before_hot_ones_and_the_rest_keeps_its_order():
+    states = [procedure.effort.state for procedure in cold_first(PROCEDURES.values())]
+    first_warm = next(n for n, state in enumerate(states) if state in ("hot", "driving"))
+    assert "cold" in states[:first_warm]
+    assert "cold" not in states[first_warm:]
+    others = [p for p in PROCEDURES.values() if p.effort.state != "cold"]
+    assert [p for p in cold_first(PROCEDURES.values()) if p.effort.state != "cold"] == others
+
+
+def test_a_cold_test_says_that_the_engine_was_hot_just_now(owner, ticket):
+    cold = next(p for p in PROCEDURES.values() if p.effort.state == "cold" and not p.not_for)
+    assert "was hot at" not in warnings_of(ticket, owner, cold.title)
+    strap_test(ticket, owner, state_of_car="hot")
+    assert "was hot at" in warnings_of(ticket, owner, cold.title)
+
+
+def test_after_a_night_it_is_cold_again(owner, ticket):
+    cold = next(p for p in PROCEDURES.values() if p.effort.state == "cold" and not p.not_for)
+    strap_test(ticket, owner, state_of_car="hot", measured_at=timezone.now() - timedelta(hours=12))
+    assert "was hot at" not in warnings_of(ticket, owner, cold.title)
