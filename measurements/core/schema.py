@@ -110,7 +110,7 @@ def _entry(field: Field, label: str, context: Context) -> dict[str, Any]:
         described = "a file: its path beside the readings file"
         return {**entry, "type": "string", "maxLength": LONGEST_KEY, "description": described}
     if isinstance(field, Choice):
-        return {**entry, "enum": ["", *field.choices, *field.choices.values()]}
+        return {**entry, "enum": list(dict.fromkeys(("", *field.choices, *field.choices.values())))}
     if isinstance(field, Flag):
         return {**entry, "enum": ["", "yes", "no", "on", "off"]}
     if isinstance(field, Count):

@@ -494,7 +494,7 @@ class RunForm(forms.Form):
         opened: set[str] = set()
         others = 0
         for view in self.facts:
-            if view.slot.field.needed or view.is_filled or view.carry:
+            if view.slot.field.needed or view.is_filled or view.carry or _is_chips(view):
                 opened.add(view.slot.address)
             elif others < OPEN_FACTS and not view.slot.field.finer:
                 others += 1
@@ -589,7 +589,7 @@ class RunForm(forms.Form):
                 opened.append(view)
             elif view.slot.field.finer and not view.is_filled:
                 folded.append(view)
-            elif isinstance(view.slot.field, Choice) and view.slot.field.chips:
+            elif _is_chips(view):
                 opened.append(view)
             elif others < OPEN_NUMBERS and view.kind == "number":
                 others += 1
@@ -768,6 +768,12 @@ def _add_words(axis: Any) -> str:
 def _is_tapped(entry: Field) -> bool:
     """Its answers stand open, each a tap."""
     return isinstance(entry, Flag) or (isinstance(entry, Choice) and entry.chips)
+
+
+def _is_chips(view: SlotView) -> bool:
+    """A choice that stands open, unless it is seldom said."""
+    entry = view.slot.field
+    return isinstance(entry, Choice) and entry.chips and not entry.finer
 
 
 def _takes_unit(slot: Slot) -> bool:

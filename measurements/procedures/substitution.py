@@ -3,7 +3,8 @@
 One thing at a time; put back again, does the fault come back with it? All of that is common
 practice. Counts of a fault (misfires) at both places: the conditional test of two Poisson counts,
 J. Przyborowski and H. Wilenski, Biometrika 31 (1940) 313, from memory: given their sum, one of two
-counts is binomial.
+counts is binomial. It has an evidence group of its own: it sees neither spark nor fuel nor volts,
+only whether the fault goes where the part goes.
 """
 
 from __future__ import annotations
@@ -81,7 +82,7 @@ MOST_COUNTED = 20_000
 def at_most(came: int, of: int, share: float) -> float:
     """Chance, 0 to 1, that of so many at most `came` fall where the `share` of them belongs.
 
-    >>> at_most(2, 15, 0.5) * 2**15
+    >>> round(at_most(2, 15, 0.5) * 2**15, 6)
     121.0
     """
     if came >= of:
@@ -175,7 +176,7 @@ def _row_counts(readings: Readings, row: str) -> tuple[int, int] | None:
 def _seconds(readings: Readings) -> tuple[UFloat | None, UFloat | None]:
     """Counting times before and after; one that was not noted is like the other."""
     before, after = (readings.uncertain(f"given.time_{when}") for when in _WHEN)
-    return before or after, after or before
+    return after if before is None else before, before if after is None else after
 
 
 def _counts(readings: Readings) -> Counts:
@@ -222,10 +223,10 @@ class Trial:
 
     @property
     def contradicts(self) -> bool:
-        """What was told and what was counted do not go together, or the answer not with the kind."""
+        """What was told does not go with what was counted, or with what was done."""
         if self.kind == "good" and self.answer == "followed":
             return True
-        told = "stayed" if self.answer == "same" and self.kind != "swap" else self.answer
+        told = "stayed" if (self.kind, self.answer) == ("good", "same") else self.answer
         counted = self.counted in ("followed", "stayed", "gone")
         return counted and told in ("followed", "stayed", "gone", "same") and told != self.counted
 
@@ -281,7 +282,8 @@ class Trial:
 
 def _trial(readings: Readings, counts: Counts) -> Trial:
     keys = ("kind", "answer", "lamp", "load", "back")
-    return Trial(*(str(readings.given(key) or "") for key in keys), counted=counts.says)
+    kind, answer, lamp, load, back = (str(readings.given(key) or "") for key in keys)
+    return Trial(kind, answer, lamp, load, back, counts.says)
 
 
 def assess(readings: Readings, context: Context) -> Assessment:
@@ -378,7 +380,15 @@ def _percent(chance: float) -> str:
 
 
 def _technician(trial: Trial, lead: str, counts: Counts, readings: Readings) -> list[Sentence]:
-    told = [_say(f"next.{lead}", readings)]
+    told = []
+    if lead != "undecided":
+        told.append(_say(f"next.{lead}", readings))
+    elif trial.answer == "not_tried":
+        told.append(_say("next.not_tried", readings))
+    elif trial.kind == "lamp" and trial.lamp == "lit":
+        told.append(PROCEDURE.say("led"))
+    elif not (trial.contradicts or trial.counts_too_few):
+        told.append(PROCEDURE.say("next.undecided"))
     if trial.contradicts:
         told.append(PROCEDURE.say("contradicts"))
     told += _of_counts(trial, counts)
@@ -386,8 +396,6 @@ def _technician(trial: Trial, lead: str, counts: Counts, readings: Readings) -> 
         told.append(PROCEDURE.say("stayed_away"))
     if lead in ("followed", "good_part_gone") and trial.back in ("", "no"):
         told.append(PROCEDURE.say("put_back"))
-    if trial.kind == "lamp" and trial.load == "led":
-        told.append(PROCEDURE.say("led"))
     if _connector_counts(trial, lead, readings):
         told.append(PROCEDURE.say("connector"))
     if readings.given("others") is True:
@@ -755,6 +763,7 @@ PROCEDURE = Procedure(
     compares=("rate_*",),
     needs_before=("trouble_codes",),
     spoils=("make_it_happen", "voltage_drop"),
+    evidence_group="substitution",
     moved=_moved,
     formulas=(
         Formula(
@@ -846,6 +855,8 @@ PROCEDURE = Procedure(
         "next.lamp_dim": "{head}: the lamp is dim. Volt drop along feed and ground with this load.",
         "next.lamp_lit": "{head}: feed and ground carried this load just then. Not answered: more "
         "current, heat, wiggled. The part's own test next.",
+        "next.not_tried": "{head}: run it under the same conditions as before, then note where the "
+        "fault is.",
         "next.undecided": "Say what was moved, from where to where, and where the fault was then.",
         "contradicts": "What was told and what was counted do not go together: try it again, or "
         "count again.",
@@ -858,7 +869,8 @@ PROCEDURE = Procedure(
         "connector": "A disturbed connector may be the repair: pins, lock and crimp looked at, "
         "wiggled on purpose.",
         "others": "More than one thing changed: all back, then one at a time.",
-        "still_out": "Not put back yet: it stays on the list of what is apart.",
+        "still_out": "Not put back yet: it stays on the list of what is apart until it is back, or "
+        "fitted for good as a swap.",
         "counted.both": "Counted before {before} against {other_before} at the other place (by "
         "luck alone {luck_before}); after {after} against {other_after} ({luck_after}).",
         "counted.fell": "Counted {before} before, {after} after. Were half of it still there, so "

@@ -186,6 +186,12 @@ def test_schema_is_valid_and_takes_the_readings_files(procedure: Procedure) -> N
         made[text].validate(case.data["typed"])
 
 
+def test_schema_offers_each_answer_once(procedure: Procedure) -> None:
+    for address, told in schema_of(procedure)["properties"].items():
+        offered = told.get("enum", [])
+        assert len(offered) == len(set(offered)), address
+
+
 def test_schema_refuses_an_unknown_address(procedure: Procedure) -> None:
     validator = jsonschema.Draft202012Validator(schema_of(procedure))
     assert not validator.is_valid({"nowhere.at.all": "1"})
