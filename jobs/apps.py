@@ -8,3 +8,7 @@ class JobsConfig(AppConfig):
 
     name = "jobs"
     verbose_name = "Jobs"
+
+    def ready(self) -> None:
+        """Register the system checks."""
+        from jobs import checks  # noqa: F401

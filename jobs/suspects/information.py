@@ -2,20 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 from jobs.suspects.odds import row_under
-from jobs.suspects.tables import Evidence
-
-
-def entropy(shares: Mapping[str, float]) -> float:
-    """Uncertainty of a distribution, in bits.
-
-    >>> entropy({"a": 0.5, "b": 0.5})
-    1.0
-    """
-    return -sum(p * math.log2(p) for p in shares.values() if p > 0)
+from jobs.suspects.tables import Evidence, entropy
 
 
 def expected_bits(evidence: Evidence, shares: Mapping[str, float], weight: float = 1.0) -> float:
@@ -24,15 +14,16 @@ def expected_bits(evidence: Evidence, shares: Mapping[str, float], weight: float
 
     weight: less than 1 where it would be weakened, as among tests that see the same thing.
     """
+    touched = {code: share for code, share in shares.items() if code in evidence.rows}
+    groups = {"": sum(shares.values()) - sum(touched.values()), **touched}
     by_outcome = dict.fromkeys(evidence.otherwise, 0.0)
     given = 0.0
-    rows = {}
-    for code, share in shares.items():
-        name = code if code in evidence.rows else ""
-        if name not in rows:
+    for name, share in groups.items():
+        if weight == 1.0:
+            row, bits = evidence.row(name), evidence.uncertainties[name]
+        else:
             row = row_under(evidence, name, weight)
-            rows[name] = (row, entropy(row))
-        row, bits = rows[name]
+            bits = entropy(row)
         given += share * bits
         for outcome, p in row.items():
             by_outcome[outcome] += share * p

@@ -8,7 +8,7 @@ that see one thing share a group: the one that tells most counts whole, each oth
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from jobs.suspects.tables import Evidence, Table
@@ -34,8 +34,8 @@ class Piece:
 
 @dataclass(frozen=True)
 class Factor:
-    """What one piece did to one suspect: how likely the outcome is if it is the cause, how likely
-    otherwise, and by how much that moved its odds against the others, in natural logarithms."""
+    """What one piece did to one suspect: how likely the outcome is if it is the cause, and how
+    likely under the others, as they started."""
 
     piece: Piece
     if_cause: float
@@ -74,7 +74,14 @@ def update(
         likely.append((piece, column))
         for code in logs:
             logs[code] += math.log(column[code])
-    factors = {code: _factors(code, begin, likely) for code in begin}
+    means = [sum(begin[code] * column[code] for code in begin) for _piece, column in likely]
+    factors = {
+        code: tuple(
+            Factor(piece, column[code], (mean - share * column[code]) / (1 - share))
+            for (piece, column), mean in zip(likely, means, strict=True)
+        )
+        for code, share in begin.items()
+    }
     return Odds(normalised(logs), factors, tuple(counted))
 
 
@@ -86,10 +93,10 @@ def likelihoods(table: Table, piece: Piece) -> dict[str, float]:
     if evidence is None or piece.outcome not in evidence.otherwise:
         return dict.fromkeys(codes, 1.0)
     untouched = evidence.otherwise[piece.outcome]
-    return {
-        code: piece.weight * evidence.row(code)[piece.outcome] + (1 - piece.weight) * untouched
-        for code in codes
-    }
+    column = dict.fromkeys(codes, untouched)
+    for code, row in evidence.rows.items():
+        column[code] = piece.weight * row[piece.outcome] + (1 - piece.weight) * untouched
+    return column
 
 
 def normalised(logs: Mapping[str, float]) -> dict[str, float]:
@@ -135,25 +142,11 @@ def moved(table: Table, piece: Piece, starts: Mapping[str, float]) -> float:
     return sum(p * math.log2(p / starts[code]) for code, p in after.items() if p > 0)
 
 
-def _factors(
-    code: str, starts: Mapping[str, float], likely: Sequence[tuple[Piece, dict[str, float]]]
-) -> tuple[Factor, ...]:
-    """Each piece's two likelihoods: under this suspect, and under the others as they started."""
-    others = {other: share for other, share in starts.items() if other != code}
-    total = sum(others.values())
-    return tuple(
-        Factor(
-            piece,
-            column[code],
-            sum(share * column[other] for other, share in others.items()) / total,
-        )
-        for piece, column in likely
-    )
-
-
-def row_under(evidence: Evidence, suspect: str, weight: float = 1.0) -> dict[str, float]:
+def row_under(evidence: Evidence, suspect: str, weight: float = 1.0) -> Mapping[str, float]:
     """The outcomes of a test under a suspect, weakened by a weight."""
     row = evidence.row(suspect)
+    if weight == 1.0:
+        return row
     return {
         outcome: weight * row[outcome] + (1 - weight) * p
         for outcome, p in evidence.otherwise.items()

@@ -8,10 +8,10 @@ judgement, and is labelled so.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import combinations
+from math import log
 
 from jobs.suspects.odds import Piece, normalised, row_under, weigh
 from jobs.suspects.tables import NOTHING, UNLISTED, Evidence, Table
@@ -38,15 +38,30 @@ def both(
 ) -> dict[str, float]:
     """The outcomes of a test when two suspects are at fault together."""
     one, other = (row_under(evidence, code, weight) for code in (first, second))
-    if sound not in one:
-        return {outcome: (one[outcome] + other[outcome]) / 2 for outcome in one}
-    usual = evidence.otherwise[sound]
-    neither = min(one[sound], other[sound], one[sound] * other[sound] / usual)
-    rest = {outcome: one[outcome] + other[outcome] for outcome in one if outcome != sound}
-    total = sum(rest.values())
-    return {sound: neither} | {
-        outcome: (1 - neither) * share / total for outcome, share in rest.items()
+    usual = evidence.otherwise.get(sound, 0.0)
+    return {
+        outcome: _both(
+            (one[outcome], one.get(sound, 0.0)),
+            (other[outcome], other.get(sound, 0.0)),
+            usual,
+            outcome == sound,
+        )
+        for outcome in one
     }
+
+
+def _both(
+    one: tuple[float, float], other: tuple[float, float], usual: float, is_sound: bool
+) -> float:
+    """One outcome under two suspects together, out of how likely it and the sound one are under
+    each alone; usual: the sound one's chance where neither touches the test, 0 for none."""
+    if not usual:
+        return (one[0] + other[0]) / 2
+    a, b = one[1], other[1]
+    neither = min(a, b, a * b / usual)
+    if is_sound:
+        return neither
+    return (1 - neither) * (one[0] + other[0]) / (2 - a - b)
 
 
 def weigh_pairs(
@@ -62,20 +77,26 @@ def weigh_pairs(
     begin = dict(starts or table.starts)
     counted = weigh(table, pieces, begin)
     paired = [code for code in begin if code not in (UNLISTED, NOTHING)]
-    logs: dict[str, float] = {code: math.log(share) for code, share in begin.items()}
-    two = {(a, b): math.log(begin[a]) + math.log(begin[b]) for a, b in combinations(paired, 2)}
+    logs: dict[str, float] = {code: log(share) for code, share in begin.items()}
+    two = {(a, b): log(begin[a]) + log(begin[b]) for a, b in combinations(paired, 2)}
     for piece in counted:
         evidence = table.evidence[piece.key]
-        rows = {code: row_under(evidence, code, piece.weight) for code in begin}
+        outcome, quiet = piece.outcome, sound.get(piece.key, "")
+        usual = evidence.otherwise.get(quiet, 0.0)
+        row = evidence.otherwise
+        levels = dict.fromkeys(begin, (row[outcome], usual))
+        for code in evidence.rows:
+            row = row_under(evidence, code, piece.weight)
+            levels[code] = (row[outcome], row.get(quiet, 0.0))
         for code in logs:
-            logs[code] += math.log(rows[code][piece.outcome])
-        unusual = sound.get(piece.key, "")
-        for a, b in two:
+            logs[code] += log(levels[code][0])
+        untouched = log(evidence.otherwise[outcome])
+        for pair in two:
+            a, b = pair
             if a in evidence.rows or b in evidence.rows:
-                p = both(evidence, a, b, unusual, piece.weight)[piece.outcome]
+                two[pair] += log(_both(levels[a], levels[b], usual, outcome == quiet))
             else:
-                p = evidence.otherwise[piece.outcome]
-            two[a, b] += math.log(p)
+                two[pair] += untouched
     shares = normalised(logs | {f"{a}+{b}": value for (a, b), value in two.items()})
     return Joint(
         {code: shares[code] for code in logs},

@@ -10,10 +10,12 @@ unless a table says that they were counted.
 from __future__ import annotations
 
 import hashlib
+import math
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +46,15 @@ class Fault:
         return f"{self.file}:{self.line}: {self.text}"
 
 
+def entropy(shares: Mapping[str, float]) -> float:
+    """Uncertainty of a distribution, in bits.
+
+    >>> entropy({"a": 0.5, "b": 0.5})
+    1.0
+    """
+    return -sum(p * math.log2(p) for p in shares.values() if p > 0)
+
+
 @dataclass(frozen=True)
 class Suspect:
     """A possible cause. start: weight before any evidence; parts: what is swapped for it; safety:
@@ -69,6 +80,12 @@ class Evidence:
     rows: Mapping[str, Row]
     why: str = ""
 
+    @cached_property
+    def uncertainties(self) -> dict[str, float]:
+        """Uncertainty of each row's outcomes, in bits; "" is the row `otherwise`."""
+        rows = {"": self.otherwise, **self.rows}
+        return {name: entropy(row) for name, row in rows.items()}
+
     def row(self, suspect: str) -> Row:
         """The row that holds for this suspect."""
         return self.rows.get(suspect, self.otherwise)
@@ -83,7 +100,7 @@ class Table:
     evidence: Mapping[str, Evidence]
     digest: str = ""
 
-    @property
+    @cached_property
     def starts(self) -> dict[str, float]:
         """Odds before any evidence, as shares of 1."""
         total = sum(suspect.start for suspect in self.suspects)

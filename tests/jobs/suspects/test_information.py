@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import entropy as scipy_entropy
 
-from jobs.suspects.information import after, entropy, expected_bits
+from jobs.suspects.information import after, expected_bits
+from jobs.suspects.tables import entropy
 from tests.jobs.suspects.made import tables, yes_no
 
 CAUSES = {"cable": 0.25, "ground": 0.15, "commanded_low": 0.35, "alternator": 0.2, "belt": 0.05}
