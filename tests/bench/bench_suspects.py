@@ -56,11 +56,13 @@ def main() -> int:
     def pairs() -> None:
         weigh_pairs(table, pieces, sound)
 
-    def ranking() -> None:
-        rank(table, update(table, pieces).shares, candidates, Here())
+    shares = update(table, pieces).shares
 
-    figures = {name: median_ms(task) for name, task in (("odds", odds), ("pairs", pairs))}
-    figures["ranking"] = median_ms(ranking) - figures["odds"]
+    def ranking() -> None:
+        rank(table, shares, candidates, Here())
+
+    tasks = {"odds": odds, "pairs": pairs, "ranking": ranking}
+    figures = {name: median_ms(task) for name, task in tasks.items()}
     for name, ms in figures.items():
         print(f"{name:10}{ms:8.2f} ms")
     whole = sum(figures.values())
