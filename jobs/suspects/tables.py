@@ -222,8 +222,12 @@ class _Checker:
         data: Mapping[str, Any],
         outcomes: Mapping[str, Sequence[str]],
     ) -> None:
-        self.name, self.data, self.outcomes = name, data, outcomes
-        self._lines = lines_of(text)
+        self.name, self.text, self.data, self.outcomes = name, text, data, outcomes
+
+    @cached_property
+    def _lines(self) -> dict[tuple[str, ...], int]:
+        """Looked for only when there is a fault to place: a right table is read at each start."""
+        return lines_of(self.text)
 
     def fault(self, path: tuple[str, ...], text: str) -> Fault:
         """A fault at a key; where the key is not written, at the nearest one above it."""
