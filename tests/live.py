@@ -8,6 +8,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -29,8 +30,11 @@ for username, name, role in people:
 
 def surroundings(data: Path) -> dict[str, str]:
     """The environment of a process that works on this data folder alone."""
-    kept = {k: v for k, v in os.environ.items() if not k.startswith(("BAYWITNESS_", "DATABASE_"))}
+    unwanted = ("BAYWITNESS_", "DATABASE_", "PYTHONDONTWRITEBYTECODE")
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(unwanted)}
     return kept | {
+        # Where no bytecode is kept, each of these processes would compile everything anew.
+        "PYTHONPYCACHEPREFIX": str(Path(tempfile.gettempdir()) / f"bytecode-{os.getuid()}"),
         "BAYWITNESS_DATA": str(data),
         "BAYWITNESS_NO_BOOTSTRAP": "1",
         "DJANGO_SETTINGS_MODULE": "shop.settings",
