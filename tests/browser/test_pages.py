@@ -122,10 +122,6 @@ NO_PAGES = {
 }  # fmt: skip
 
 
-FORMS = "/tickets/{ticket}/tests/"
-BY_NIGHT = {FORMS, *(f"{FORMS}{name}/" for name in ("charging", "look_over", "wire_trace"))}
-"""Forms of tests are made of the same pieces, so a few stand for the colours of all by night."""
-
 AXE = Axe().axe_script
 
 
@@ -187,10 +183,9 @@ def test_a_page_fits_and_can_be_used_by_everybody(reader, filled, path):
     reader.goto(filled.address(path))
     reader.evaluate(AXE)
     found = {f"sticks out at {width} px": sticks_out(reader, width) for width in (NARROW, DESK)}
-    if path in BY_NIGHT or not path.startswith(FORMS):
-        reader.emulate_media(color_scheme="dark")
-        found["desk, by night"] = violations(reader, only="color-contrast")
-        reader.emulate_media(color_scheme="light")
+    reader.emulate_media(color_scheme="dark")
+    found["desk, by night"] = violations(reader, only="color-contrast")
+    reader.emulate_media(color_scheme="light")
     found[f"sticks out at {PHONE} px"] = sticks_out(reader, PHONE)
     # The bar under the thumb lies over whatever happens to be scrolled below it.
     whole = reader.evaluate("document.documentElement.scrollHeight")
