@@ -132,22 +132,36 @@ def test_mean_over_time_of_a_straight_rise(against: Against) -> None:
 
 
 @pytest.mark.parametrize(
-    ("rating", "mv", "ma", "source"),
+    ("size", "rating", "mv", "ma", "source"),
     [
-        ("10", 1.0, 130, "a vehicle technology teacher's table, standard 10 A fuse"),
-        ("15", 0.1, 22, "fuse chart in a trade association's service reports, 2017, mini 15 A"),
-        ("15", 1.0, 218, "fuse chart in a trade association's service reports, 2017, mini 15 A"),
+        ("standard", "10", 1.0, 130, "a vehicle technology teacher's table, standard 10 A fuse"),
+        (
+            "mini",
+            "15",
+            0.1,
+            22,
+            "fuse chart in a trade association's service reports, 2017, mini 15 A",
+        ),
+        (
+            "mini",
+            "15",
+            1.0,
+            218,
+            "fuse chart in a trade association's service reports, 2017, mini 15 A",
+        ),
     ],
 )
 def test_current_through_a_fuse(
-    rating: str, mv: float, ma: float, source: str, against: Against
+    size: str, rating: str, mv: float, ma: float, source: str, against: Against
 ) -> None:
+    known = cold_mohm(size, rating)
+    assert known is not None
     against(
-        f"{mv} mV across a {rating} A blade fuse",
+        f"{mv} mV across a {rating} A blade fuse, {size}",
         source,
         expected=ma,
-        got=through_fuse_a(mv / 1000, STANDARD_MOHM[rating], None) * 1000,
-        relative=0.06,
+        got=through_fuse_a(mv / 1000, known[0], None) * 1000,
+        relative=0.05,
         unit="mA",
     )
 
