@@ -105,6 +105,8 @@ CAPABILITIES: tuple[Capability, ...] = tuple(
                 ("money_settings", _("Changing rates, currency and taxes")),
                 ("people", _("Adding people and changing their roles")),
                 ("check_record", _("Checking the whole record")),
+                ("keep_odds", _("Changing the odds with which possible causes start")),
+                ("see_parts_money", _("Seeing what parts that changed nothing have cost")),
             ),
         ),
     )

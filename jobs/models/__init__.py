@@ -11,6 +11,7 @@ from jobs.models.open_work import OpenWork
 from jobs.models.photo import Photo, PhotoChoice
 from jobs.models.report import Report
 from jobs.models.run_link import RunLink
+from jobs.models.suspicion import Judgement, Opinion, StartingOdds
 from jobs.models.swap import Swap, SwapRun
 from jobs.models.ticket import Ticket, TicketPerson
 
@@ -23,14 +24,17 @@ __all__ = [
     "Entry",
     "Finding",
     "FindingBasis",
+    "Judgement",
     "Ledger",
     "OpenWork",
+    "Opinion",
     "Payload",
     "Photo",
     "PhotoChoice",
     "PutBack",
     "Report",
     "RunLink",
+    "StartingOdds",
     "Swap",
     "SwapRun",
     "TickedBack",

@@ -12,7 +12,11 @@ ADVICES = ("do_not_drive", "only_as_stated", "no_restriction")
 
 
 class Finding(Thing):
-    """One statement with certainty and driving advice; confirmed and probable need evidence."""
+    """One statement with certainty and driving advice; confirmed and probable need evidence.
+
+    cause: the suspect that it is about, "family.suspect", or nothing; overruled: why it is said to
+    be surer than the rules of certainty allow, printed with it.
+    """
 
     ticket = models.ForeignKey("jobs.Ticket", models.CASCADE, related_name="findings")
     complaint_uid = models.UUIDField(null=True, blank=True)
@@ -24,6 +28,8 @@ class Finding(Thing):
     to_do = models.TextField(blank=True)
     waiting_risk = models.TextField(blank=True)
     why_it_failed = models.TextField(blank=True)
+    cause = models.CharField(max_length=110, blank=True)
+    overruled = models.TextField(blank=True)
 
     class Meta:
         constraints = [

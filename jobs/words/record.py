@@ -22,6 +22,11 @@ ENTRY_KIND = table(
     ("put_back", _("Put back"), _("Change put back")),
     ("finding", _("Finding"), _("Finding")),
     ("open_work", _("Open work"), _("Work not done yet")),
+    ("opinion", _("Own judgement"), _("The technician's opinion")),
+    ("judgement", _("Possible causes, kept"), _("Possible causes at that time")),
+    ("not_appeared", _("Did not appear"), _("The fault did not appear")),
+    ("drives", _("Drives since the repair"), _("Drives since the repair")),
+    ("starting_odds", _("Starting odds"), _("What this workshop has seen before")),
     ("report_issued", _("Report issued"), _("Report issued")),
     ("withdrawn", _("Taken back"), _("Entry taken back")),
 )

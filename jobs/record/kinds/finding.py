@@ -9,6 +9,8 @@ WORDS = (
     "to_do",
     "waiting_risk",
     "why_it_failed",
+    "cause",
+    "overruled",
 )
 
 
