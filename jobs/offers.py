@@ -78,14 +78,14 @@ def offers(ticket: Ticket, person: Person) -> Offers:
     begun = _begun(ticket, person)
     likely = cold_first([PROCEDURES[name] for name in _likely(ticket)])
     wanted = {*(one.name for one in likely), *(draft["kind"] for draft in begun)}
-    hot_at = _hot_at([link.run for link in links])
+    was_hot_at = hot_at([link.run for link in links])
     not_for = []
     for procedure in cold_first(PROCEDURES.values()):
         reason = procedure.not_for(context) if procedure.not_for else ""
         if reason:
             not_for.append({"title": procedure.title, "reason": reason})
             continue
-        by_name[procedure.name] = _offer(ticket, procedure, done, wanted, hot_at)
+        by_name[procedure.name] = _offer(ticket, procedure, done, wanted, was_hot_at)
         groups.setdefault(procedure.group, []).append(by_name[procedure.name])
     return Offers(
         begun=begun,
@@ -118,7 +118,7 @@ def _in_order(groups: Iterable[str]) -> list[str]:
     return sorted(groups, key=lambda name: name != WHOLE_CAR)
 
 
-def _hot_at(runs: Iterable[Run]) -> datetime | None:
+def hot_at(runs: Iterable[Run]) -> datetime | None:
     """When a test last found the engine hot, if it can't have cooled down since."""
     since = timezone.now() - COOLS_IN
     hot = [run.measured_at for run in runs if run.state_of_car in _WARM]
@@ -131,7 +131,7 @@ def _offer(
     procedure: Procedure,
     done: set[str],
     wanted: set[str],
-    hot_at: datetime | None = None,
+    was_hot_at: datetime | None = None,
 ) -> Offer:
     remarks = []
     if procedure.effort.state in _STATES:
@@ -146,7 +146,7 @@ def _offer(
         remarks=remarks,
         warnings=[
             *order_warnings(procedure, done, wanted),
-            *_too_warm(procedure, hot_at),
+            *_too_warm(procedure, was_hot_at),
         ],
     )
 

@@ -101,6 +101,16 @@ class EntryView:
         return swap_view(self.page, self)["comparisons"] if self.page and self.data else []
 
     @property
+    def first_seq(self) -> int:
+        """Of a swap: the entry that first recorded it; later versions only complete it."""
+        return self.page.first_seq_of(self.data["uid"]) if self.page else self.entry.seq
+
+    @property
+    def swap_outcome(self) -> str:
+        """Of a swap: the code of what the repeat of the test showed, "" where nothing is known."""
+        return self.data.get("outcome", "")
+
+    @property
     def take_back_url(self) -> str:
         """Where whoever may write such an entry takes it back; "" else. A test has its own page."""
         capability = CAPABILITY_OF_KIND.get(self.entry.kind)
@@ -229,6 +239,10 @@ class TicketView:
         ]
         return view.data | {"runs": runs | {"after": after}} if after else view.data
 
+    def first_seq_of(self, swap_uid: str) -> int:
+        """Number of the entry that first recorded a swap."""
+        return next(seq for seq, uid in self._first_versions if uid == swap_uid)
+
     def _photos(self) -> dict[int, list[Photo]]:
         strips: dict[int, list[Photo]] = {}
         query = self.ticket.photos.select_related("entry", "choice", "blob", "run")
@@ -281,6 +295,11 @@ class TicketView:
     def looked_up(self) -> list[EntryView]:
         """What was looked up about the model."""
         return self._current("looked_up")
+
+    @cached_property
+    def opinions(self) -> list[EntryView]:
+        """The technicians' own judgements on suspects that count."""
+        return self._current("opinion")
 
     @cached_property
     def findings(self) -> list[EntryView]:

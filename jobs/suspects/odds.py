@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jobs.suspects.tables import Evidence, Table
 
@@ -23,13 +23,17 @@ UNDECIDED = "undecided"
 @dataclass(frozen=True)
 class Piece:
     """One outcome that counts. key: which rows of the table speak; weight: 1 whole, 0 nothing;
-    group: what sees the same thing shares it, "" stands alone; source: where it came from."""
+    group: what sees the same thing shares it, "" stands alone; source: where it came from; spared:
+    suspects of which it says nothing, as a test on another part; says: in place of rows of the
+    table, how likely it is under each suspect that it names, "" for all others."""
 
     key: str
     outcome: str
     weight: float = 1.0
     group: str = ""
     source: str = ""
+    spared: frozenset[str] = frozenset()
+    says: Mapping[str, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -90,11 +94,15 @@ def likelihoods(table: Table, piece: Piece) -> dict[str, float]:
     where it says nothing."""
     evidence = table.evidence.get(piece.key)
     codes = [suspect.code for suspect in table.suspects]
+    if piece.says is not None:
+        return {code: piece.says.get(code, piece.says[""]) for code in codes}
     if evidence is None or piece.outcome not in evidence.otherwise:
         return dict.fromkeys(codes, 1.0)
     untouched = evidence.otherwise[piece.outcome]
     column = dict.fromkeys(codes, untouched)
     for code, row in evidence.rows.items():
+        if code in piece.spared:
+            continue
         column[code] = piece.weight * row[piece.outcome] + (1 - piece.weight) * untouched
     return column
 
@@ -122,13 +130,12 @@ def weigh(table: Table, pieces: Iterable[Piece], starts: Mapping[str, float]) ->
     for members in groups.values():
         ranked = sorted(members, key=lambda p: (-moved(table, p, starts), p.key, p.outcome))
         halved |= {id(piece) for piece in ranked[1:]}
-    return [
-        Piece(p.key, p.outcome, p.weight * IN_A_GROUP, p.group, p.source) if id(p) in halved else p
-        for p in speaking
-    ]
+    return [replace(p, weight=p.weight * IN_A_GROUP) if id(p) in halved else p for p in speaking]
 
 
 def _speaks(table: Table, piece: Piece) -> bool:
+    if piece.says is not None:
+        return True
     evidence = table.evidence.get(piece.key)
     return evidence is not None and piece.outcome in evidence.otherwise and piece.weight > 0
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import log
 
-from jobs.suspects.odds import Piece, normalised, row_under, weigh
+from jobs.suspects.odds import Piece, likelihoods, normalised, row_under, weigh
 from jobs.suspects.tables import NOTHING, UNLISTED, Evidence, Table
 
 
@@ -64,6 +64,16 @@ def _both(
     return (1 - neither) * (one[0] + other[0]) / (2 - a - b)
 
 
+def _add_said(
+    column: Mapping[str, float], logs: dict[str, float], two: dict[tuple[str, str], float]
+) -> None:
+    """What is said of single suspects: of a pair, that one of the two explains it is enough."""
+    for code in logs:
+        logs[code] += log(column[code])
+    for pair in two:
+        two[pair] += log(max(column[pair[0]], column[pair[1]]))
+
+
 def weigh_pairs(
     table: Table,
     pieces: Iterable[Piece],
@@ -80,12 +90,16 @@ def weigh_pairs(
     logs: dict[str, float] = {code: log(share) for code, share in begin.items()}
     two = {(a, b): log(begin[a]) + log(begin[b]) for a, b in combinations(paired, 2)}
     for piece in counted:
+        if piece.says is not None:
+            _add_said(likelihoods(table, piece), logs, two)
+            continue
         evidence = table.evidence[piece.key]
         outcome, quiet = piece.outcome, sound.get(piece.key, "")
         usual = evidence.otherwise.get(quiet, 0.0)
         row = evidence.otherwise
         levels = dict.fromkeys(begin, (row[outcome], usual))
-        for code in evidence.rows:
+        spoken = evidence.rows.keys() - piece.spared if piece.spared else evidence.rows
+        for code in spoken:
             row = row_under(evidence, code, piece.weight)
             levels[code] = (row[outcome], row.get(quiet, 0.0))
         for code in logs:
@@ -93,7 +107,7 @@ def weigh_pairs(
         untouched = log(evidence.otherwise[outcome])
         for pair in two:
             a, b = pair
-            if a in evidence.rows or b in evidence.rows:
+            if a in spoken or b in spoken:
                 two[pair] += log(_both(levels[a], levels[b], usual, outcome == quiet))
             else:
                 two[pair] += untouched

@@ -113,6 +113,26 @@ class Table:
     def __contains__(self, code: object) -> bool:
         return any(one.code == code for one in self.suspects)
 
+    def key_for(self, name: str, subject: str = "", state: str = "") -> str:
+        """The kind of evidence whose rows speak on a test: the nearest to what it was made on and
+        in which state; "" where there is none.
+
+        >>> Table("f", (), {"cranking@hot": None, "cranking": None}).key_for("cranking", "", "hot")
+        'cranking@hot'
+        """
+        part, at = f":{subject}" if subject else "", f"@{state}" if state else ""
+        nearest = (name + part + at, name + part, name + at, name)
+        return next((key for key in nearest if key in self.evidence), "")
+
+
+def source_of(key: str) -> str:
+    """The procedure or condition whose outcomes a kind of evidence has.
+
+    >>> source_of("voltage_drop:starter_feed@hot")
+    'voltage_drop'
+    """
+    return key.partition("@")[0].partition(":")[0]
+
 
 def _no(code: str) -> Suspect:
     raise KeyError(code)
@@ -130,8 +150,8 @@ class Read:
 def read(path: Path, outcomes: Mapping[str, Sequence[str]]) -> Read:
     """Read and check one file.
 
-    outcomes: kind of evidence ("cranking", "complaint.since_when") -> its outcomes; a state of the
-    car may follow the name ("cranking@hot").
+    outcomes: kind of evidence ("cranking", "complaint.since_when") -> its outcomes. What the test
+    was made on and the state of the car may follow the name ("voltage_drop:starter_feed@hot").
     """
     raw = path.read_bytes()
     return read_text(raw.decode("utf-8", "replace"), path.name, outcomes, raw)
@@ -288,7 +308,7 @@ class _Checker:
 
     def _evidence(self, key: str, told: Any) -> Iterator[Fault]:
         at = ("evidence", key)
-        known = self.outcomes.get(key.partition("@")[0])
+        known = self.outcomes.get(source_of(key))
         if known is None:
             yield self.fault(at, f"nothing gives evidence called “{key}”")
             return

@@ -116,6 +116,7 @@ class Migration(migrations.Migration):
                 ('locale', models.CharField(default='en', max_length=8, verbose_name='language')),
                 ('labour_rate_minor', models.PositiveIntegerField(blank=True, null=True, verbose_name='labour, per hour')),
                 ('risk_a', models.DecimalField(decimal_places=5, default=Decimal('0.02275'), help_text='Chance of calling a bad reading good, at most. 0.02275 is 1 in 44.', max_digits=6, verbose_name='risk taken in a verdict')),
+                ('lacks_tools', models.JSONField(blank=True, default=list, editable=False)),
                 ('is_demo', models.BooleanField(default=False, editable=False)),
             ],
             options={

@@ -51,6 +51,7 @@ class Profile(models.Model):
         default=Decimal("0.02275"),
         help_text=_("Chance of calling a bad reading good, at most. 0.02275 is 1 in 44."),
     )
+    lacks_tools = models.JSONField(default=list, blank=True, editable=False)
     is_demo = models.BooleanField(default=False, editable=False)
 
     class Meta:
