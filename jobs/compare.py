@@ -28,19 +28,30 @@ class Comparison:
     chart: str = ""
 
 
-def compare(
-    before: Run, after: Run, *, profile: Profile | None = None, ground: str = ON_PAGE
-) -> Comparison:
+@dataclass(frozen=True)
+class Matched:
+    """Two tests laid side by side. refused: why nothing is compared, in a sentence; found: what
+    was, None where they are not of one test on one part."""
+
+    before: Run
+    after: Run
+    earlier: Recorded
+    later: Recorded
+    refused: str = ""
+    found: core.Comparison | None = None
+
+
+def match(before: Run, after: Run) -> Matched:
     """Match two tests point by point; load or temperature too far apart stops it and says why."""
-    earlier, later = read(before), read(after)
-    title = later.words.title
+    two = before, after, read(before), read(after)
+    _first, _second, earlier, later = two
     if before.car_id != after.car_id or earlier.procedure != later.procedure:
-        return Comparison(title, refused=_("Not compared: these are two different tests."))
+        return Matched(*two, refused=_("Not compared: these are two different tests."))
     if before.subject != after.subject:
-        return Comparison(title, refused=_("Not compared: they were made on different parts."))
+        return Matched(*two, refused=_("Not compared: they were made on different parts."))
     procedure = PROCEDURES.get(later.procedure)
     if procedure is None:
-        return Comparison(title, refused=_("Not compared: this test is no longer made."))
+        return Matched(*two, refused=_("Not compared: this test is no longer made."))
     found = core.compare(
         procedure,
         earlier.readings,
@@ -50,20 +61,34 @@ def compare(
         figures_before=earlier.assessment.figures,
         figures_after=later.assessment.figures,
     )
+    refused = ""
     if not found.comparable:
         told = "; ".join(f"{a.label}: {a.reason}" for a in found.apart if not a.address)
-        reasons = capfirst(told)
-        return Comparison(title, refused=_("Not compared. %(reasons)s.") % {"reasons": reasons})
-    if not found.changes:
-        return Comparison(
-            title, refused=_("Not compared: no point was measured both before and after.")
-        )
+        refused = _("Not compared. %(reasons)s.") % {"reasons": capfirst(told)}
+    elif not found.changes:
+        refused = _("Not compared: no point was measured both before and after.")
+    return Matched(*two, refused=refused, found=found)
+
+
+def compare(
+    before: Run, after: Run, *, profile: Profile | None = None, ground: str = ON_PAGE
+) -> Comparison:
+    """Two tests side by side for `_ba.html`, or why they can't be."""
+    return shown(match(before, after), ground=ground)
+
+
+def shown(matched: Matched, *, ground: str = ON_PAGE) -> Comparison:
+    """Matched tests as plain data for `_ba.html`."""
+    earlier, later, found = matched.earlier, matched.later, matched.found
+    title = later.words.title
+    if matched.refused or found is None:
+        return Comparison(title, refused=matched.refused)
     return Comparison(
         title=title,
         rows=[_row(change, later, found.changes) for change in _in_order(found.changes)],
         notes=_notes(found.apart),
-        chart=_overlaid(earlier, later, ground, after)
-        or _chart(found, later, title, ground, after),
+        chart=_overlaid(earlier, later, ground, matched.after)
+        or _chart(found, later, title, ground, matched.after),
     )
 
 

@@ -65,7 +65,7 @@ LIKELY: Mapping[str, tuple[str, ...]] = {
         "spark_plugs",
     ),
     "uses_oil": ("oil_level", "spark_plugs", "compression", "leak_down"),
-    "leaks_fluid": ("oil_level", "pressure_hold", "brakes"),
+    "leaks_fluid": ("oil_level", "pressure_hold", "brakes", "fuel_pressure", "coolant_use"),
     "lacks_power": (
         "trouble_codes",
         "live_values",
@@ -95,7 +95,15 @@ LIKELY: Mapping[str, tuple[str, ...]] = {
         "data_log",
     ),
     "fuel_use": ("trouble_codes", "live_values", "brake_drag", "tyres", "brakes", "spark_plugs"),
-    "gearbox": ("trouble_codes", "road_test"),
+    "gearbox": (
+        "trouble_codes",
+        "battery_at_rest",
+        "road_test",
+        "play",
+        "live_values",
+        "voltage_drop",
+        "substitution",
+    ),
     "item_dead": (
         "fuses_and_relays",
         "battery_at_rest",
@@ -105,6 +113,13 @@ LIKELY: Mapping[str, tuple[str, ...]] = {
         "trouble_codes",
     ),
     "water_inside": ("voltage_drop", "parasitic_draw"),
+    "air_conditioning": (
+        "trouble_codes",
+        "fuses_and_relays",
+        "substitution",
+        "temperature_survey",
+        "voltage_drop",
+    ),
     "smell_or_smoke": ("oil_level", "brake_drag", "pressure_hold", "charging", "spark_plugs"),
 }
 """Family of a complaint -> names of procedures, the first to do first."""

@@ -1,4 +1,4 @@
-"""A swap as page and report show it: out, in, why, which tests, before and after side by side."""
+"""A swap as page and report show it: out, in, why, what came of it, before and after."""
 
 from __future__ import annotations
 
@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING, Any
 from django.utils.translation import gettext as _
 
 from jobs import words
-from jobs.compare import compare
+from jobs.compare import shown
+from jobs.proof.of_swap import Proof
+from jobs.proof.outcome import NOT_CHECKED
+from jobs.proof.standing import CLAIMS_A_TEST, NEEDS_A_TEST
+from jobs.proof.wording import outcome_words, why_words
 
 if TYPE_CHECKING:
-    from jobs.ticket_view import EntryView, TicketView
+    from jobs.ticket_view import EntryView
 
 
-def swap_view(view: TicketView, item: EntryView) -> dict[str, Any]:
-    """Plain data of one swap; compared only where a test before and one after belong together."""
+def swap_view(item: EntryView, proof: Proof) -> dict[str, Any]:
+    """Plain data of one swap of this shop; compared only where a test before and one after belong
+    together."""
     data = item.data
-    measured_again = bool(item.runs.get("after"))
-    outcome = data.get("outcome") or ("" if measured_again else "not_checked")
     return {
         "no": item.entry.seq,
         "at": item.entry.at.isoformat(),
@@ -28,17 +31,46 @@ def swap_view(view: TicketView, item: EntryView) -> dict[str, Any]:
         "kept": data.get("old_part_kept", ""),
         "reason": words.customer("swap_reason", data["reason"]),
         "no_ground": data["reason"] == words.REASON_WITHOUT_GROUND,
+        "without_test": data["reason"] in NEEDS_A_TEST and bool(data.get("without_test")),
         "agreed": data.get("agreed"),
-        "outcome": words.customer("swap_outcome", outcome) if outcome else _("measured again"),
-        "outcome_meaning": words.meaning("swap_outcome", outcome)
-        if outcome
-        else _("The readings before and after stand below."),
+        **_outcome(proof),
+        **_standing(proof),
+        "why": why_words(proof),
+        "told_why": proof.told_why if proof.overruled else "",
         "note": data.get("note", ""),
         "pointed": item.runs.get("pointed", []),
         "before": item.runs.get("before", []),
         "after": item.runs.get("after", []),
-        "comparisons": _comparisons(view, data),
+        "comparisons": _comparisons(proof),
+        "comes_and_goes": proof.comes_and_goes,
         "warranty": _warranty(data),
+    }
+
+
+def _outcome(proof: Proof) -> dict[str, str]:
+    """What came of it; empty where nobody had to measure and nobody did."""
+    if proof.code == NOT_CHECKED and not _was_to_be_measured(proof):
+        return dict.fromkeys(("outcome", "outcome_meaning", "outcome_word", "by_tests", "told"), "")
+    return {
+        "outcome": words.customer("swap_outcome", proof.code),
+        "outcome_meaning": words.meaning("swap_outcome", proof.code),
+        "outcome_word": outcome_words(proof),
+        # Somebody's word that is not what the tests show stands beside what they show.
+        "by_tests": words.customer("swap_outcome", proof.by_tests.code) if proof.differs else "",
+        "told": words.customer("swap_outcome", proof.told) if proof.differs else "",
+    }
+
+
+def _was_to_be_measured(proof: Proof) -> bool:
+    return proof.pointed or proof.reason in NEEDS_A_TEST or proof.reason == CLAIMS_A_TEST
+
+
+def _standing(proof: Proof) -> dict[str, str]:
+    if not proof.standing:
+        return {"standing": "", "standing_word": ""}
+    return {
+        "standing": words.customer("standing", proof.standing),
+        "standing_word": words.technician("standing", proof.standing),
     }
 
 
@@ -63,26 +95,16 @@ def _warranty(data: dict[str, Any]) -> str:
     return ""
 
 
-def _comparisons(view: TicketView, data: dict[str, Any]) -> list[dict[str, Any]]:
+def _comparisons(proof: Proof) -> list[dict[str, Any]]:
     """Each test after the swap against the latest one before it of the same procedure."""
-    runs = {i.link.run.digest: i for i in view.entries if i.link}
-    roles = data.get("runs", {})
-    earlier = [runs[d] for d in (*roles.get("before", []), *roles.get("pointed", [])) if d in runs]
-    found = []
-    for digest in roles.get("after", []):
-        after = runs.get(digest)
-        if after is None:
-            continue
-        same = [
-            i
-            for i in earlier
-            if i.link.run.procedure == after.link.run.procedure
-            and i.link.run.subject == after.link.run.subject
-        ]
-        if same:
-            before = max(same, key=lambda i: i.entry.seq)
-            found.append(
-                asdict(compare(before.link.run, after.link.run, profile=view.profile))
-                | {"before_no": before.entry.seq, "after_no": after.entry.seq}
-            )
-    return found
+    return [
+        asdict(shown(pair.matched))
+        | {
+            "before_no": pair.before.entry.seq,
+            "after_no": pair.after.entry.seq,
+            "outcome": words.technician("swap_outcome", pair.outcome.code),
+            "counts": pair.counts,
+        }
+        for pair in proof.pairs
+        if pair.matched is not None and pair.before is not None
+    ]

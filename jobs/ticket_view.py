@@ -8,11 +8,14 @@ from functools import cached_property
 from typing import Any
 
 from django.urls import reverse
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs import battery, clock_view, words
 from jobs.actions.tickets import CAPABILITY_OF_KIND
 from jobs.models import Alteration, Apart, Entry, Photo, Report, RunLink, Ticket, TicketPerson
+from jobs.proof.of_swap import Proof, SwapRecord, part_of
+from jobs.proof.outcome import NOT_CHECKED
 from jobs.record.kind import kind_of
 from jobs.run_view import RunView, run_view
 from jobs.swap_view import swap_view
@@ -96,19 +99,54 @@ class EntryView:
         return self.names.get(self.data.get("alteration", ""), "")
 
     @cached_property
-    def comparisons(self) -> list[dict[str, Any]]:
-        """Of a swap: each test after it against the one before."""
-        return swap_view(self.page, self)["comparisons"] if self.page and self.data else []
+    def proof(self) -> Proof | None:
+        """Of a swap of ours: what came of it by the tests, and its standing."""
+        if not self.page or not self.data.get("ours", True):
+            return None
+        return self.page.swap_record.proof(self.data)
+
+    @cached_property
+    def swap(self) -> dict[str, Any]:
+        """Of a swap of ours: all that its fragment shows."""
+        return swap_view(self, self.proof) if self.proof else {}
 
     @property
     def first_seq(self) -> int:
         """Of a swap: the entry that first recorded it; later versions only complete it."""
-        return self.page.first_seq_of(self.data["uid"]) if self.page else self.entry.seq
+        return self.page.swap_record.first_seq(self.data["uid"]) if self.page else self.entry.seq
+
+    @property
+    def part(self) -> str:
+        """Of a swap: the part, as it was written."""
+        return part_of(self.data) or _("part")
+
+    @property
+    def swap_named(self) -> EntryView | None:
+        """Of drives: the swap since which they were made."""
+        return self.page.swap_of(self.data["swap"]) if self.page else None
 
     @property
     def swap_outcome(self) -> str:
-        """Of a swap: the code of what the repeat of the test showed, "" where nothing is known."""
-        return self.data.get("outcome", "")
+        """Of a swap: the code of what came of it, "" where nothing is known."""
+        code = self.proof.code if self.proof else ""
+        return "" if code == NOT_CHECKED else code
+
+    @cached_property
+    def no_longer_stands(self) -> list[str]:
+        """Of a finding: what it rests on that was corrected or taken back since, in sentences."""
+        from jobs.certainty.standing import no_longer_stands
+
+        return no_longer_stands(self.page, self) if self.page and self.data else []
+
+    @property
+    def kept_odds(self) -> str:
+        """Of kept odds: the few likeliest suspects as they stood then."""
+        from jobs.reasoning.odds_words import in_number
+
+        return "; ".join(
+            f"{capfirst(one['label'])}: {in_number(one['now'])}"
+            for one in self.data["suspects"][:3]
+        )
 
     @property
     def take_back_url(self) -> str:
@@ -195,19 +233,7 @@ class TicketView:
             for view in views
             if view.entry.kind in {"apart", "alteration"} and view.data
         } | {str(alteration.uid): alteration.what for alteration in self.alterations}
-        repeats: dict[str, list[tuple[int, str]]] = {}
-        for view in views:
-            if view.link and view.link.again_of_id and not view.is_gone:
-                repeats.setdefault(str(view.link.again_of_id), []).append(
-                    (view.entry.seq, view.link.run.digest)
-                )
-        self._repeats = repeats
-        self._run_ids = {view.link.run.digest: view.link.run_id for view in views if view.link}
-        self._first_versions = [
-            (view.entry.seq, view.data["uid"])
-            for view in views
-            if view.entry.kind == "swap" and view.data
-        ]
+        self.swap_record = SwapRecord(views)
         for view in views:
             if view.entry.kind == "swap" and view.data:
                 view.data = self._with_repeats(view)
@@ -228,20 +254,13 @@ class TicketView:
     def _with_repeats(self, view: EntryView) -> dict[str, Any]:
         """A swap's data, in which a repeat of its test counts as made after it, though nobody has
         said so."""
+        after = [item.link.run.digest for item in self.swap_record.after(view.data) if item.link]
         runs = view.data.get("runs", {})
-        if runs.get("after"):
-            return view.data
-        swapped = next(seq for seq, uid in self._first_versions if uid == view.data["uid"])
-        earlier = {*runs.get("before", []), *runs.get("pointed", [])}
-        keys = {str(run_id) for digest, run_id in self._run_ids.items() if digest in earlier}
-        after = [
-            digest for key in keys for seq, digest in self._repeats.get(key, []) if seq > swapped
-        ]
         return view.data | {"runs": runs | {"after": after}} if after else view.data
 
-    def first_seq_of(self, swap_uid: str) -> int:
-        """Number of the entry that first recorded a swap."""
-        return next(seq for seq, uid in self._first_versions if uid == swap_uid)
+    def swap_of(self, uid: str) -> EntryView | None:
+        """The latest version of a swap."""
+        return self._swaps.get(uid)
 
     def _photos(self) -> dict[int, list[Photo]]:
         strips: dict[int, list[Photo]] = {}
@@ -302,10 +321,20 @@ class TicketView:
         return self._current("opinion")
 
     @cached_property
+    def kept_odds(self) -> list[EntryView]:
+        """Odds that were kept, oldest first."""
+        return self._current("judgement")
+
+    @cached_property
     def findings(self) -> list[EntryView]:
         """Findings that count, the surest first."""
         order = {code: place for place, code in enumerate(words.CERTAINTY.codes)}
         return sorted(self._current("finding"), key=lambda view: order[view.data["certainty"]])
+
+    @cached_property
+    def not_appeared(self) -> list[EntryView]:
+        """Complaints whose fault did not appear, with what was tried."""
+        return self._current("not_appeared")
 
     @cached_property
     def tests(self) -> list[EntryView]:

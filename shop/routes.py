@@ -18,6 +18,7 @@ urlpatterns = [
     path("help/", help.index, name="help"),
     path("help/start/", help.start, name="help-start"),
     path("help/marks/", help.marks, name="help-marks"),
+    path("help/simulation/", help.simulation, name="help-simulation"),
     path("help/record/", help.record, name="help-record"),
     path("help/roles/", help.roles, name="help-roles"),
 ]

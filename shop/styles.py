@@ -15,6 +15,7 @@ PAGE_STYLES: tuple[str, ...] = (
     "css/components/timetable.css",
     "css/components/form.css",
     "css/components/measure.css",
+    "css/components/suspects.css",
     "css/print.css",
 )
 """Every page of the application."""

@@ -101,6 +101,7 @@ class Stocked:
             "test-log": logged_test(ticket, owner).seq,
             "test": self.test.seq,
             "ticket-complaint": complaint.seq,
+            "suspect": complaint.seq,
             "entry": note.seq,
             "open-work": work.seq,
         }
@@ -125,6 +126,8 @@ class Stocked:
             "size": "thumb",
             "revision": 1,
             "procedure": "voltage_drop",
+            "family": "starts_badly",
+            "suspect": "poor_ground",
         }
         if part in plain:
             return plain[part]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from django import forms
@@ -9,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from jobs import words
+from jobs.certainty.of_ticket import Evidence
 from jobs.models import Photo, Swap, Ticket
 from measurements.models import Run
 from shop.templatetags.look import when
@@ -16,11 +18,17 @@ from shop.templatetags.look import when
 if TYPE_CHECKING:
     from jobs.ticket_view import TicketView
 
-Evidence = Run | Photo | Swap
 
+def choices(
+    view: TicketView,
+    *,
+    kinds: tuple[str, ...] = ("run", "photo", "swap"),
+    only: Callable[[Photo], bool] = lambda photo: True,
+) -> list:
+    """(value, label) of each piece of evidence that counts, in the order of the record.
 
-def choices(view: TicketView, *, kinds: tuple[str, ...] = ("run", "photo", "swap")) -> list:
-    """(value, label) of each piece of evidence that counts, in the order of the record."""
+    only: which photos are meant.
+    """
     found: list[tuple[str, str]] = []
     for item in view.entries:
         if item.is_gone:
@@ -38,8 +46,16 @@ def choices(view: TicketView, *, kinds: tuple[str, ...] = ("run", "photo", "swap
                     + (photo.caption or words.photo_words(photo.subject, photo.place)),
                 )
                 for photo in item.photos
+                if only(photo)
             ]
     return found
+
+
+def ticked(item: Evidence) -> str:
+    """The value by which a form names a piece of evidence."""
+    if isinstance(item, Run):
+        return f"run-{item.pk}"
+    return f"swap-{item.uid}" if isinstance(item, Swap) else f"photo-{item.pk}"
 
 
 def chosen(view: TicketView, values: list[str]) -> list[Evidence]:
@@ -95,11 +111,11 @@ class EvidenceField(forms.MultipleChoiceField):
     """Pieces of evidence to tick."""
 
     def __init__(self, view: TicketView, **options: Any) -> None:
-        kinds = options.pop("kinds", ("run", "photo", "swap"))
+        offer = {name: options.pop(name) for name in ("kinds", "only") if name in options}
         options.setdefault("required", False)
         options.setdefault("widget", forms.CheckboxSelectMultiple)
         self.view = view
-        super().__init__(choices=choices(view, kinds=kinds), **options)
+        super().__init__(choices=choices(view, **offer), **options)
 
     def clean(self, value: Any) -> list[Evidence]:
         """The evidence itself, or who has taken away what the page offered."""

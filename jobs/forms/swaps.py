@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from jobs import words
-from jobs.forms.evidence import EvidenceField
+from jobs.forms.evidence import EvidenceField, chosen
 from jobs.forms.photos import OnePhoto
 from jobs.forms.typed import FIRST_CAR
 from jobs.models import Entry
+from jobs.proof.fitted import Fitted, fitted_before
+from jobs.proof.outcome import NOT_CHECKED, Outcome
+from jobs.proof.quickest import Quickest, quickest
+from jobs.proof.standing import NEEDS_A_TEST
 from shop.forms.dates import Day
 from shop.forms.fields import Amount, Closed, Line, RecordingForm, Whole, Words
 from shop.models import Car
+
+if TYPE_CHECKING:
+    from jobs.ticket_view import TicketView
 
 UNSAID = (None, "", "not_checked")
 LONGEST_DUE = timedelta(days=2 * 365)
@@ -42,10 +50,16 @@ class SwapForm(RecordingForm):
         "old_part_kept",
         "note",
     )
-    PLAIN = ("part_out", "part_in", "outcome", *AT_THE_DESK)
+    PLAIN = ("part_out", "part_in", "outcome", "outcome_why", *AT_THE_DESK)
 
-    def __init__(self, view: Any, *args: Any, **options: Any) -> None:
+    warned = forms.CharField(required=False, widget=forms.HiddenInput)
+    """Filled in once it was said that no test points to the part: the next press goes on."""
+
+    uid = ""
+
+    def __init__(self, view: TicketView, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.view = view
         self.fields |= self._of_the_car() | self._of_the_tests(view)
         self.fields |= self._of_the_desk(view.ticket.currency)
 
@@ -70,7 +84,7 @@ class SwapForm(RecordingForm):
             ),
         }
 
-    def _of_the_tests(self, view: Any) -> dict[str, forms.Field]:
+    def _of_the_tests(self, view: TicketView) -> dict[str, forms.Field]:
         def tests(label: Any) -> EvidenceField:
             return EvidenceField(view, kinds=("run",), label=label)
 
@@ -79,6 +93,9 @@ class SwapForm(RecordingForm):
             "before": tests(_("Tests before")),
             "after": tests(_("Tests after")),
             "outcome": Closed(words.SWAP_OUTCOME, label=_("What it did")),
+            "outcome_why": Line(
+                label=_("Why otherwise than by the tests"), required=False, limit=300
+            ),
         }
 
     def _of_the_desk(self, currency: str) -> dict[str, forms.Field]:
@@ -129,6 +146,79 @@ class SwapForm(RecordingForm):
         """Whether something of the folded part is to be put right: then it is shown open."""
         return any(self[name].errors for name in self.AT_THE_DESK)
 
+    # --- what no test speaks for, and what the tests show ---------------------------------------
+
+    def clean(self) -> dict[str, Any]:
+        """An outcome that is not the tests' has a reason. A part that no test points to is asked
+        about once; whoever presses again goes on, and that is written down."""
+        data = super().clean()
+        told, shown = data.get("outcome"), self.by_tests
+        if told and told != shown.code and not data.get("outcome_why"):
+            said = words.technician("swap_outcome", shown.code)
+            self.add_error(
+                "outcome_why",
+                _("By the tests it is “%(said)s”. Say why it is another, or choose that.")
+                % {"said": said},
+            )
+        if self.goes_without_test and not data.get("warned"):
+            self.add_error(
+                "reason",
+                _(
+                    "No test points to this part. See the quickest one that would tell, or save "
+                    "again to go on without: that then stands in the record."
+                ),
+            )
+            self.data = self.data.copy()
+            self.data["warned"] = "yes"
+        return data
+
+    @property
+    def goes_without_test(self) -> bool:
+        """It is changed for a reason that says nothing for the part, and no test is named."""
+        data = self.cleaned_data
+        return data.get("reason") in NEEDS_A_TEST and not data.get("pointed")
+
+    @property
+    def warns(self) -> bool:
+        """The page asks whether to go on without a test."""
+        return self.is_bound and bool(self.data.get("warned")) and self.goes_without_test
+
+    @cached_property
+    def by_tests(self) -> Outcome:
+        """What the tests that are chosen show of the swap."""
+        swap = {"uid": self.uid, "reason": "", "runs": self._runs()}
+        return self.view.swap_record.proof(swap).by_tests
+
+    @property
+    def by_tests_words(self) -> str:
+        """The same in words, "" where nothing was measured after it."""
+        code = self.by_tests.code
+        return "" if code == NOT_CHECKED else words.technician("swap_outcome", code)
+
+    def _runs(self) -> dict[str, list[str]]:
+        if self.is_bound:
+            runs = {role: self.cleaned_data.get(role, []) for role in self.TESTS}
+        else:
+            runs = {role: chosen(self.view, self.initial.get(role, [])) for role in self.TESTS}
+        return {role: [run.digest for run in found] for role, found in runs.items()}
+
+    @property
+    def parts(self) -> list[str]:
+        """What the part is called so far."""
+        names = (self["part_out"].value(), self["part_in"].value())
+        return [str(name) for name in names if name]
+
+    @cached_property
+    def quickest(self) -> Quickest | None:
+        """The quickest test that would tell whether the part is at fault."""
+        return quickest(self.view, self.parts)
+
+    @cached_property
+    def fitted_before(self) -> list[list[Fitted]]:
+        """What was fitted to this car before: parts of the like name, and others."""
+        found = fitted_before(self.view.ticket.car, self.parts, but={self.uid})
+        return [[one for one in found if one.alike is like] for like in (True, False)]
+
     def photos(self) -> dict[str, Any]:
         """The photos by their subject."""
         return {
@@ -140,7 +230,10 @@ class SwapForm(RecordingForm):
         """The plain facts as the record writes them; what is empty is None or ""."""
         facts = {name: self.cleaned_data[name] for name in self.PLAIN}
         day = facts["core_until"]
-        return facts | {"core_until": day.isoformat() if day else ""}
+        return facts | {
+            "core_until": day.isoformat() if day else "",
+            "without_test": self.goes_without_test or None,
+        }
 
     def things_apart(self) -> list[str]:
         """What was left open, one thing a line."""
@@ -152,9 +245,10 @@ class SwapChangeForm(SwapForm):
     """A later version of a swap. Completing what the quick one left open needs no reason;
     changing what it said does."""
 
-    def __init__(self, view: Any, entry: Entry, *args: Any, **options: Any) -> None:
+    def __init__(self, view: TicketView, entry: Entry, *args: Any, **options: Any) -> None:
         super().__init__(view, *args, **options)
         self.entry = entry
+        self.uid = entry.data["uid"]
         del self.fields["apart"]
         self.fields["why"] = Line(
             label=_("Why it changes"),
@@ -170,8 +264,24 @@ class SwapChangeForm(SwapForm):
             self.add_error("why", _("Say why: this changes what was entered before."))
         return data
 
+    @property
+    def goes_without_test(self) -> bool:
+        """Asked anew only where the reason becomes another one."""
+        same = self.cleaned_data.get("reason") == self.entry.data["reason"]
+        return not same and super().goes_without_test
+
+    def facts(self) -> dict[str, Any]:
+        """What was gone on without stays said."""
+        facts = super().facts()
+        return facts | {
+            "without_test": facts["without_test"] or self.entry.data.get("without_test")
+        }
+
     def _says_otherwise(self) -> bool:
         old, new = self.entry.data, self.facts() | {"reason": self.cleaned_data["reason"]}
+        if new["outcome"] == self.by_tests.code:
+            # What the tests show now takes nothing away from what was written before.
+            new = {name: said for name, said in new.items() if not name.startswith("outcome")}
         if any(old.get(name) not in (*UNSAID, new[name]) for name in new):
             return True
         return any(

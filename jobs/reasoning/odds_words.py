@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-_ONE_IN = (10, 12, 15, 20, 30, 50)
+_ONE_IN = (10, 12, 15, 20, 25, 30, 40, 50)
 LITTLE = 1.15
 """A factor nearer to 1 than this says next to nothing."""
 
@@ -12,7 +12,7 @@ LITTLE = 1.15
 def in_number(share: float) -> str:
     """ "9 in 10", "1 in 30", "under 1 in 100".
 
-    >>> in_number(0.87), in_number(0.04), in_number(0.003)
+    >>> in_number(0.87), in_number(0.05), in_number(0.003)
     ('9 in 10', '1 in 20', 'under 1 in 100')
     """
     if share >= 0.97:
@@ -45,20 +45,25 @@ def per_cent(share: float) -> int:
     return max(1, 5 * round(share * 20))
 
 
+def says(factor: float) -> bool:
+    """Whether a factor says anything to speak of."""
+    return not 1 / LITTLE < factor < LITTLE
+
+
 def times(factor: float) -> str:
     """What a piece of evidence did to the odds: "× 9", "÷ 4", "× 1".
 
     >>> times(9.3), times(0.24), times(1.05), times(47)
     ('× 9', '÷ 4', '× 1', '× 45')
     """
-    if 1 / LITTLE < factor < LITTLE:
+    if not says(factor):
         return "× 1"
     return f"× {_rounded(factor)}" if factor > 1 else f"÷ {_rounded(1 / factor)}"
 
 
 def times_words(factor: float) -> str:
     """The same as a sentence."""
-    if 1 / LITTLE < factor < LITTLE:
+    if not says(factor):
         return _("About as likely if this is the cause as if it is not: it says next to nothing.")
     if factor > 1:
         return _("About %(n)s times as likely if this is the cause as if it is not.") % {

@@ -25,7 +25,7 @@ from jobs.suspects.gather import (
 )
 from jobs.suspects.information import expected_bits
 from jobs.suspects.knowledge import COMPLAINT, sound_outcomes, tables
-from jobs.suspects.next_test import Candidate, Here, Ranked, rank
+from jobs.suspects.next_test import Candidate, Here, Ranked, looks_at_danger, rank
 from jobs.suspects.odds import IN_A_GROUP, Odds, Piece, update
 from jobs.suspects.pairs import Joint, weigh_pairs
 from jobs.suspects.tables import UNLISTED, Evidence, Suspect, Table, source_of
@@ -46,9 +46,6 @@ FIRST_TESTS = (*FIRST, "trouble_codes")
 
 SAFETY_FAMILIES = frozenset({"brakes", "steering", "overheats", "smell_or_smoke"})
 """Complaints that are a danger by themselves."""
-
-IN_VIEW = 0.15
-"""Share from which a suspect that can hurt brings its tests to the top (judgement)."""
 
 WORTH_REPEATING = 0.5
 """A test of which no more than this was left by what disturbed it may be made again."""
@@ -104,6 +101,7 @@ class Reasoning:
             separable=separable,
             direct=seen_directly,
             made=[view.entry.seq for view in self.made],
+            first_left=any(one.candidate.first for one in self.ranked),
             cured=self.gathered.cured_by is not None,
         )
 
@@ -168,12 +166,7 @@ class Reasoning:
     def _is_danger(self, evidence: Evidence) -> bool:
         """It looks at something that can hurt, and that is well in view."""
         alarmed = self.family in SAFETY_FAMILIES or bool(self.complaint.data.get("red_flags"))
-        return any(
-            one.safety
-            and one.code in evidence.rows
-            and (alarmed or self.odds.shares[one.code] >= IN_VIEW)
-            for one in self.table.suspects
-        )
+        return looks_at_danger(self.table, evidence, self.odds.shares, alarmed=alarmed)
 
 
 def sound_outcomes_by_key(table: Table) -> dict[str, str]:
@@ -298,10 +291,12 @@ def _told(complaint: EntryView) -> list[Told]:
 def _made(views: Sequence[EntryView]) -> list[Made]:
     links = [(view.entry.seq, view.link) for view in views if view.link]
     runs = [link.run for _seq, link in links]
-    return [_one(seq, link, runs) for seq, link in links]
+    return [made_of(seq, link, runs) for seq, link in links]
 
 
-def _one(seq: int, link: RunLink, runs: Sequence[Run]) -> Made:
+def made_of(seq: int, link: RunLink, runs: Sequence[Run]) -> Made:
+    """A test as evidence. seq: its entry; runs: the others of the ticket, which may have found the
+    battery weak."""
     run = link.run
     procedure = PROCEDURES.get(run.procedure)
     stored = run.data["assessment"]

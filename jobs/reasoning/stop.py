@@ -102,10 +102,12 @@ def stand(
     separable: bool,
     direct: Direct,
     made: Sequence[int] = (),
+    first_left: bool = False,
     cured: bool = False,
 ) -> Stand:
     """Where it stands. separable: a test at hand still tells something; made: all tests by their
-    place in the record, those too that decided nothing."""
+    place in the record, those too that decided nothing; first_left: one of the first things is not
+    done, which goes before any end."""
     leading = table.suspect(odds.leading[0])
     share = odds.shares[leading.code]
     if cured:
@@ -116,8 +118,10 @@ def stand(
         if needs_two(leading) and share >= COSTLY:
             lacking = lacking_grounds(grounds_for(odds.factors[leading.code], direct))
             return Stand("grounds" if lacking else "act", leading, lacking)
-    if not separable:
+    if not separable and not first_left:
         return Stand("no_more", leading)
+    if first_left:
+        return Stand("open", leading)
     return Stand("still" if stands_still(table, odds, starts, made) else "open", leading)
 
 

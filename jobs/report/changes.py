@@ -43,13 +43,16 @@ def _findings(old: Content, new: Content) -> list[str]:
                 _("“%(what)s” is now called “%(now)s”; it was “%(was)s”.")
                 % {"what": text, "now": inside(item["word"]), "was": inside(was["word"])}
             )
-        elif any(was[k] != item[k] for k in ("to_do", "waiting", "why", "advice_sentence")):
+        elif any(was.get(k, "") != item[k] for k in _FOLLOWS):
             said.append(_("What follows from this has changed: %(what)s") % {"what": stopped(text)})
     return said + [
         _("No longer stated: %(what)s") % {"what": stopped(text)}
         for text in earlier
         if text not in later
     ]
+
+
+_FOLLOWS = ("to_do", "waiting", "why", "advice_sentence", "overruled", "also_like")
 
 
 def _tests(old: Content, new: Content) -> list[str]:
@@ -88,7 +91,7 @@ def _swaps(old: Content, new: Content) -> list[str]:
 
 def _told(swap: Content) -> tuple:
     names = ("in", "out", "in_details", "reason", "outcome", "warranty", "kept", "note", "agreed")
-    return (*(swap[name] for name in names), len(swap["comparisons"]))
+    return (*(swap[name] for name in names), swap.get("why") or [], len(swap["comparisons"]))
 
 
 def _alterations(old: Content, new: Content) -> list[str]:

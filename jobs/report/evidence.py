@@ -12,11 +12,13 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs import words
+from jobs.certainty.of_ticket import case_of
+from jobs.certainty.rules import RULED_OUT, clearing
+from jobs.certainty.standing import about, bases
 from jobs.engine_view import engine_view
 from jobs.models import Alteration, Photo
-from jobs.report.wording import inside, moment, stopped
+from jobs.report.wording import day, inside, moment, stopped
 from jobs.run_view import ON_PAGE, ON_PAPER, for_paper
-from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
 from measurements.core.judging import COMMON_CONFOUNDERS
 
@@ -152,6 +154,9 @@ class Evidence:
             "to_do": data.get("to_do", ""),
             "waiting": data.get("waiting_risk", ""),
             "why": data.get("why_it_failed", ""),
+            "overruled": data.get("overruled", ""),
+            "also_like": data.get("also_like", ""),
+            "cleared": self._cleared(item),
             "rests": self._rests(item),
             "tests": here,
             "elsewhere": [self._elsewhere(i) for i in tests if i.entry.seq not in here],
@@ -159,6 +164,24 @@ class Evidence:
             "photos": photos,
             "by": item.entry.by.name,
         }
+
+    def _cleared(self, item: EntryView) -> str:
+        """Of what is ruled out: by which test, when and under what. Only direct proof rules out."""
+        if item.data["certainty"] != RULED_OUT:
+            return ""
+        standing = [basis.evidence for basis in bases(self.view, item) if basis.evidence]
+        found = clearing(case_of(self.view, standing, about(item)))
+        proved = [test for test in found if test.clears or test.direct]
+        named = {test.no for test in proved or found}
+        tests = [
+            _conditions(test)
+            for test in self.tests_of(item)
+            if test.entry.seq in named or (not named and test.run.is_sound)
+        ]
+        if not tests:
+            return ""
+        said = _("Ruled out by direct proof: %(tests)s.") if proved else _("Tested: %(tests)s.")
+        return said % {"tests": "; ".join(tests)}
 
     def _rests(self, item: EntryView) -> list[Content]:
         said = []
@@ -192,7 +215,7 @@ class Evidence:
 
     def swap(self, item: EntryView) -> Content:
         """One part changed by this shop, with before and after."""
-        said = swap_view(self.view, item)
+        said = item.swap
         about = {
             "uid": item.data["uid"],
             "pointed": [_unlinked(rest) for rest in said["pointed"]],
@@ -251,10 +274,24 @@ class Evidence:
         return [_photo(photo) for photo in found]
 
 
+def _conditions(item: EntryView) -> str:
+    """A test as what it clears is told by: its number, day, the engine, whether the fault was
+    there."""
+    heat = {"hot": _("engine hot"), "cold": _("engine cold"), "driving": _("driving")}
+    there = {"yes": _("while it was happening"), "no": _("while it was not happening")}
+    run = item.link.run
+    parts = [
+        _("test %(no)s on %(day)s") % {"no": item.entry.seq, "day": day(run.measured_at)},
+        heat.get(run.state_of_car, ""),
+        there.get(item.link.fault_present, ""),
+    ]
+    return ", ".join(part for part in parts if part)
+
+
 def fitted_elsewhere(item: EntryView) -> str:
     """Only what the customer reports: nothing about another shop's work."""
-    day = item.data.get("done_on")
-    when = date_format(datetime.fromisoformat(day), "j F Y") if day else _("an earlier day")
+    done_on = item.data.get("done_on")
+    when = date_format(datetime.fromisoformat(done_on), "j F Y") if done_on else _("an earlier day")
     return str(
         words.sentence(
             "fitted_elsewhere",

@@ -13,7 +13,6 @@ from jobs import words
 from jobs.models import Ticket
 from jobs.report.evidence import Evidence
 from jobs.report.wording import inside, is_said, sentence, spoken, stopped, unique
-from jobs.swap_view import swap_view
 from jobs.ticket_view import EntryView, TicketView
 from shop.models import Profile
 from shop.money import Money
@@ -240,5 +239,5 @@ def _stands_for(view: TicketView, evidence: Evidence) -> list[str]:
         _("We stand for this part, %(part)s: %(warranty)s.")
         % {"part": inside(item.data["part_in"]), "warranty": warranty}
         for item in evidence.ours
-        if item.data.get("part_in") and (warranty := swap_view(view, item)["warranty"])
+        if item.data.get("part_in") and (warranty := item.swap["warranty"])
     ]

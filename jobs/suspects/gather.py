@@ -66,9 +66,7 @@ STRENGTHS: Mapping[str, float] = {
 """What a technician's word is worth: how many times as likely what they saw is if it is the cause.
 The mapping is judgement, stated wherever the words are chosen."""
 
-Why = Literal[
-    "undecided", "newer", "no_rows", "no_part", "after_cure", "retired", "silent", "other_part"
-]
+Why = Literal["undecided", "newer", "no_rows", "no_part", "after_cure", "retired", "silent"]
 
 
 @dataclass(frozen=True)
@@ -268,23 +266,31 @@ def ratio(suspects: Iterable[str], times: float) -> dict[str, float]:
 
 
 def suspects_naming(table: Table, parts: Iterable[str]) -> frozenset[str]:
-    """The suspects for which one of these parts is changed: a part of theirs has all its words
-    among those that were written, or the other way round ("battery", "AGM battery 70 Ah").
+    """The suspects for which one of these parts is changed.
 
-    What is written "ground strap" means no "strap of the exhaust": each word counts.
+    A suspect's part is meant where all its words are among those written ("battery" by "AGM battery
+    70 Ah"), or the other way round; of several the longest, so that an "engine ground strap" is a
+    ground strap and no engine.
     """
-    written = [words for part in parts if (words := _words(part))]
-    found = set()
-    for suspect in table.suspects:
-        if suspect.code in (UNLISTED, NOTHING):
-            continue
-        named = [_words(part) for part in suspect.parts]
-        if any(one <= told or told <= one for one in named for told in written):
-            found.add(suspect.code)
+    found: set[str] = set()
+    for part in parts:
+        written = part_words(part)
+        lengths = {
+            one.code: max((_common(part_words(own), written) for own in one.parts), default=0)
+            for one in table.suspects
+            if one.code not in (UNLISTED, NOTHING)
+        }
+        longest = max(lengths.values(), default=0)
+        found |= {code for code, length in lengths.items() if length == longest and length}
     return frozenset(found)
 
 
-def _words(part: str) -> frozenset[str]:
+def _common(one: frozenset[str], other: frozenset[str]) -> int:
+    """How many words two names of a part share, where the one holds the whole other; else 0."""
+    return len(one & other) if one and other and (one <= other or other <= one) else 0
+
+
+def part_words(part: str) -> frozenset[str]:
     """The words of a part's name, alike in singular and plural."""
     letters = "".join(c if c.isalnum() else " " for c in part.casefold())
     return frozenset(word.removesuffix("s") for word in letters.split())

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jobs.suspects.information import after, expected_bits
 from jobs.suspects.odds import row_under
-from jobs.suspects.tables import Table
+from jobs.suspects.tables import Evidence, Table
 
 LEAST_BITS = 0.01
 """A test that is expected to tell less is not offered: it separates nothing to speak of."""
@@ -16,6 +16,9 @@ OPENED_SAVES = 0.5
 """Share of a test's minutes that is saved where what it opens is open already (judgement)."""
 
 LEAST_MINUTES = 1.0
+
+IN_VIEW = 0.15
+"""Share from which a suspect that can hurt brings its tests to the top (judgement)."""
 
 FIRST, DANGER, INFORMATION = "first", "danger", "information"
 """Why a test stands where it does."""
@@ -78,6 +81,17 @@ def minutes_from_here(candidate: Candidate, here: Here) -> float:
     ready = bool(candidate.opens) and candidate.opens <= here.open
     saved = OPENED_SAVES if ready else 0.0
     return max(LEAST_MINUTES, candidate.minutes * (1 - saved))
+
+
+def looks_at_danger(
+    table: Table, evidence: Evidence, shares: Mapping[str, float], *, alarmed: bool
+) -> bool:
+    """Whether a test looks at something that can hurt and is well in view; alarmed: the complaint
+    is a danger by itself, so that all of it is."""
+    return any(
+        one.safety and one.code in evidence.rows and (alarmed or shares[one.code] >= IN_VIEW)
+        for one in table.suspects
+    )
 
 
 def rank(

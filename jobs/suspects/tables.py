@@ -165,8 +165,7 @@ def read_text(
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        at = re.search(r"line (\d+)", str(fault))
-        found.faults.append(Fault(name, int(at[1]) if at else 1, f"no TOML: {fault}"))
+        found.faults.append(no_toml(name, fault))
         return found
     checker = _Checker(name, text, data, outcomes)
     found.faults = list(checker.faults())
@@ -174,6 +173,12 @@ def read_text(
         digest = hashlib.sha256(raw if raw is not None else text.encode()).hexdigest()
         found.table = _table(data, digest)
     return found
+
+
+def no_toml(name: str, fault: tomllib.TOMLDecodeError) -> Fault:
+    """A file that can't be read at all, at the line that the reader names."""
+    at = re.search(r"line (\d+)", str(fault))
+    return Fault(name, int(at[1]) if at else 1, f"no TOML: {fault}")
 
 
 def _table(data: Mapping[str, Any], digest: str) -> Table:

@@ -9,6 +9,9 @@ urlpatterns = [
     path("", include("jobs.urls.car_tests")),
     path("", include("jobs.urls.photos")),
     path("", include("jobs.urls.swaps")),
+    path("", include("jobs.urls.parts_money")),
     path("", include("jobs.urls.findings")),
+    path("", include("jobs.urls.suspects")),
+    path("", include("jobs.urls.odds")),
     path("", include("jobs.urls.reports")),
 ]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import arrivals, tickets, visits
+from jobs.views import arrivals, past_tickets, tickets, visits
 
 urlpatterns = [
     path("tickets/new/", arrivals.new, name="ticket-new"),
@@ -23,6 +23,11 @@ urlpatterns = [
         "tickets/<int:number>/complaints/<int:seq>/lately/",
         visits.ask_lately,
         name="ticket-complaint-lately",
+    ),
+    path(
+        "tickets/<int:number>/complaints/<int:seq>/before/",
+        past_tickets.before,
+        name="ticket-complaint-before",
     ),
     path("tickets/<int:number>/wishes/new/", visits.add_wish, name="ticket-wish-add"),
     path("tickets/<int:number>/notes/new/", visits.add_note, name="ticket-note-add"),

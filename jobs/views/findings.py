@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 
+from jobs import finding_proposal
 from jobs.access import entry_of, ticket_for
 from jobs.actions import findings, tickets
-from jobs.finding_proposal import proposal
+from jobs.certainty.of_ticket import frame
+from jobs.certainty.standing import about, bases
+from jobs.forms.evidence import ticked
 from jobs.forms.findings import (
     FindingChangeForm,
     FindingForm,
@@ -14,30 +17,29 @@ from jobs.forms.findings import (
     OpenWorkForm,
     WithdrawForm,
 )
-from jobs.models import Alteration, Entry, Ticket
-from jobs.ticket_view import TicketView
+from jobs.models import Alteration, Entry, Photo, Ticket
+from jobs.ticket_view import EntryView, TicketView
 from jobs.views.recording import record
 from shop.access import allowed
 
 
 @allowed("write_findings")
 def add_finding(request: HttpRequest, number: int) -> HttpResponse:
-    """Make a finding; with `?test=` its pattern proposes sentence, certainty and advice."""
+    """Make a finding; with `?test=`, `?swap=` or `?cause=` that proposes a first version of it."""
     ticket = ticket_for(request.user, number, to="write_findings")
     view = TicketView(ticket, request.shop)
-    form = FindingForm(view, request.POST or None, initial=_proposed(request, view))
+    if LOOK_AGAIN in request.POST:
+        form = _looked_at_again(FindingForm, view, request)
+    else:
+        form = FindingForm(view, request.POST or None, initial=_proposed(request, view))
 
     def act() -> Entry:
-        data = form.cleaned_data
         return findings.add(
             ticket=ticket,
             by=request.user,
-            certainty=data["certainty"],
-            sentence=data["sentence"],
-            advice=data["advice"],
-            rests_on=data["rests_on"],
-            facts=_only_complaint(view) | form.facts(),
-            **form.sending,
+            view=view,
+            facts=form.facts(),
+            **_said(form),
         )
 
     return record(
@@ -50,17 +52,39 @@ def add_finding(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-def _only_complaint(view: TicketView) -> dict[str, str]:
-    """Where a ticket has one complaint, findings are about it without asking."""
-    return {"complaint": view.complaints[0].data["uid"]} if len(view.complaints) == 1 else {}
+LOOK_AGAIN = "look_again"
+"""Name of the button that shows how sure the ticked evidence allows a finding to be."""
+
+
+def _looked_at_again(
+    form: type[FindingForm], view: TicketView, request: HttpRequest
+) -> FindingForm:
+    """What was typed, kept; where no certainty was chosen, the surest that is allowed."""
+    typed = form.as_typed(request.POST)
+    typed.setdefault("certainty", form(view, initial=typed).allowed.highest)
+    return form(view, initial=typed)
+
+
+def _said(form: FindingForm) -> dict:
+    data = form.cleaned_data
+    named = {name: data[name] for name in ("certainty", "sentence", "advice")}
+    return named | form.evidence() | form.sending
 
 
 def _proposed(request: HttpRequest, view: TicketView) -> dict:
-    seq = request.GET.get("test", "")
+    if cause := request.GET.get("cause", "")[:110]:
+        return finding_proposal.of_cause(view, cause)
+    if item := _named(request.GET.get("test", ""), view.tests):
+        return finding_proposal.proposal(item)
+    if item := _named(request.GET.get("swap", ""), view.swaps):
+        return finding_proposal.of_swap(item)
+    return {}
+
+
+def _named(seq: str, items: list[EntryView]) -> EntryView | None:
     if not (seq.isascii() and seq.isdigit() and len(seq) < 10):
-        return {}
-    item = next((i for i in view.tests if i.entry.seq == int(seq)), None)
-    return proposal(item) if item else {}
+        return None
+    return next((item for item in items if item.entry.seq == int(seq)), None)
 
 
 @allowed("write_findings")
@@ -69,23 +93,22 @@ def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     ticket = ticket_for(request.user, number, to="write_findings")
     entry = entry_of(ticket, seq, "finding")
     view = TicketView(ticket, request.shop)
-    form = FindingChangeForm(view, request.POST or None, initial=_initial(view, entry))
+    if LOOK_AGAIN in request.POST:
+        form = _looked_at_again(FindingChangeForm, view, request)
+    else:
+        form = FindingChangeForm(view, request.POST or None, initial=_initial(view, entry))
 
     def act() -> Entry:
-        data = form.cleaned_data
         complaint = entry.data.get("complaint")
         kept = {"complaint": complaint} if complaint and "complaint" not in form.fields else {}
         return findings.add(
             ticket=ticket,
             by=request.user,
-            certainty=data["certainty"],
-            sentence=data["sentence"],
-            advice=data["advice"],
-            rests_on=data["rests_on"],
-            facts=kept | form.facts(),
+            view=view,
+            facts=form.facts() | kept,
             corrects=entry,
-            why=data["why"],
-            **form.sending,
+            why=form.cleaned_data["why"],
+            **_said(form),
         )
 
     return record(
@@ -99,19 +122,16 @@ def change_finding(request: HttpRequest, number: int, seq: int) -> HttpResponse:
 
 
 def _initial(view: TicketView, entry: Entry) -> dict:
-    runs = {i.link.run.digest: f"run-{i.link.run_id}" for i in view.entries if i.link}
-    photos = {(str(p.entry.uid), p.letter): f"photo-{p.pk}" for i in view.entries for p in i.photos}
-    ticked = []
-    for basis in entry.data.get("rests_on", []):
-        if "run" in basis:
-            ticked.append(runs.get(basis["run"]))
-        elif "photo" in basis:
-            ticked.append(photos.get(tuple(basis["photo"])))
-        else:
-            ticked.append(f"swap-{basis['swap']}")
+    """What a finding says; it rests on what stands today for what it was made on."""
+    item = next(one for one in view.entries if one.entry.pk == entry.pk)
+    standing = [basis.evidence for basis in bases(view, item) if basis.evidence is not None]
+    shows = about(item).shows
     skip = {"uid", "rests_on", "why"}
     return {k: v for k, v in entry.data.items() if k not in skip} | {
-        "rests_on": [value for value in ticked if value]
+        "rests_on": [ticked(one) for one in standing],
+        "fault_seen_in": [
+            ticked(one) for one in standing if isinstance(one, Photo) and frame(one) in shows
+        ],
     }
 
 

@@ -130,6 +130,9 @@ def _initial(view: TicketView, entry: Entry) -> dict:
         initial[role] = [ids[digest] for digest in digests if digest in ids]
     if "agreed" in initial:
         initial["agreed"] = "yes" if initial["agreed"] else "no"
+    item = view.swap_of(data["uid"])
+    if item and item.proof and not item.proof.overruled:
+        initial["outcome"] = item.swap_outcome
     return initial
 
 

@@ -12,6 +12,7 @@ from jobs.words import (
     photo,
     record,
     report,
+    suspects,
     swap,
     ticket,
 )
@@ -47,8 +48,11 @@ from jobs.words.looked_up import LOOKED_UP, LOOKED_UP_RESULT
 from jobs.words.photo import PHOTO_SUBJECT, SUBJECTS_WITH_CYLINDER, photo_words, place_words
 from jobs.words.record import ENTRY_KIND, OPEN_WORK_STATUS
 from jobs.words.report import SENTENCE, sentence
+from jobs.words.suspects import LEFT_OUT, STRENGTH
 from jobs.words.swap import (
+    DROVE,
     PART_CONDITION,
+    PROOF_REASON,
     REASON_WITHOUT_GROUND,
     STANDING,
     SWAP_OUTCOME,
@@ -79,7 +83,18 @@ from shop.words import (
 from shop.words import TABLES as _SHOP_TABLES
 
 TABLES: dict[str, Table] = dict(_SHOP_TABLES)
-for _module in (alteration, complaint, finding, looked_up, photo, record, report, swap, ticket):
+for _module in (
+    alteration,
+    complaint,
+    finding,
+    looked_up,
+    photo,
+    record,
+    report,
+    suspects,
+    swap,
+    ticket,
+):
     TABLES |= {found.name: found for found in vars(_module).values() if isinstance(found, Table)}
 TABLES |= {condition.answers.name: condition.answers for condition in CONDITIONS.values()}
 
@@ -93,6 +108,7 @@ __all__ = [
     "DONT_KNOW",
     "DRIVE",
     "DRIVING_ADVICE",
+    "DROVE",
     "EMISSIONS_LAW",
     "ENTRY_KIND",
     "FAMILY",
@@ -105,18 +121,21 @@ __all__ = [
     "HIGH_VOLTAGE_FUELS",
     "LAMP",
     "LAST_CHECK",
+    "LEFT_OUT",
     "LOOKED_UP",
     "LOOKED_UP_RESULT",
     "NOT_ASKED",
     "OPEN_WORK_STATUS",
     "PART_CONDITION",
     "PHOTO_SUBJECT",
+    "PROOF_REASON",
     "REASON_WITHOUT_GROUND",
     "RED_FLAG",
     "RED_FLAG_ADVICE",
     "ROLE",
     "SENTENCE",
     "STANDING",
+    "STRENGTH",
     "SUBJECTS_WITH_CYLINDER",
     "SWAP_OUTCOME",
     "SWAP_REASON",

@@ -47,6 +47,60 @@ CERTAINTY = table(
     ("not_tested", _("not tested"), _("not tested"), _("We did not look at this.")),
 )
 
+LACKING = table(
+    "lacking",
+    ("evidence", _("a test, a photo or a swap that it rests on")),
+    (
+        "direct",
+        _(
+            "seeing it directly: the part's own test or a photo of the fault itself; or a fault "
+            "that comes and goes with the part on the same test"
+        ),
+    ),
+    (
+        "direct_weakened",
+        _("the direct test made again without what weakened it (entry %(of)s)"),
+    ),
+    ("telling", _("a test that found something")),
+    ("speaks", _("a test that speaks for this cause; what entry %(of)s found does not")),
+    ("weakened", _("the test made again without what weakened it (entry %(of)s)")),
+    (
+        "seen",
+        _(
+            "the fault seen here: make it happen, or say on a test that it was happening just "
+            "then. Until then only direct sight makes more of it than a suspicion"
+        ),
+    ),
+    (
+        "present",
+        _("the test made while the fault was there, since it comes and goes (entry %(of)s)"),
+    ),
+    (
+        "tried",
+        _(
+            "an answer to entry %(of)s: with another part in its place the fault stayed, which "
+            "speaks against it"
+        ),
+    ),
+    (
+        "changed",
+        _("an answer to entry %(of)s: the part was changed and nothing changed with it"),
+    ),
+    (
+        "second",
+        _(
+            "a second ground that shares no cause with the first: this repair costs much, can't be "
+            "undone, or guards somebody's life"
+        ),
+    ),
+    ("one_direct", _("one ground seen directly, or the part's own test")),
+    ("also_like", _("an answer to what else would look like this")),
+    ("own_sound", _("its own test with nothing unusual in it; a test on another part clears none")),
+    ("own", _("its own test; entry %(of)s would look much the same with this cause")),
+    ("there", _("its own test while the fault was there: entry %(of)s says nothing of that")),
+)
+"""What a finding still lacks to be called surer; `of`: the entries that it is about."""
+
 # In rising strictness, so that the strictest of several is the last.
 DRIVING_ADVICE = table(
     "driving_advice",

@@ -52,7 +52,7 @@ SWAP_OUTCOME = table(
     (
         "changed_not_cured",
         _("changed, not cured"),
-        _("the readings changed, the complaint is still there"),
+        _("the readings changed, the fault is still there"),
         _("The part made a difference. Something else is at work too."),
     ),
     (
@@ -97,10 +97,68 @@ STANDING = table(
         _("pointed to, not cured"),
         _("The test pointed to this part. Changing it did not cure the complaint."),
     ),
+    (
+        "not_settled",
+        _("not settled yet"),
+        _(
+            "The test pointed to this part. Whether changing it put the complaint right is not "
+            "known yet."
+        ),
+    ),
     ("not_pointed", _("no test pointed to it"), _("No test pointed to this part.")),
     (
         "not_checked",
         _("not checked afterwards"),
-        _("Nothing was measured after this part was changed."),
+        _("The test pointed to this part. Nothing was measured after it was changed."),
     ),
+)
+
+# Why the tests before and after can't tell, or what must be known with an outcome. %(what)s: which.
+PROOF_REASON = table(
+    "proof_reason",
+    ("conditions", _("The repeat was made under other conditions: %(what)s.")),
+    (
+        "too_uncertain",
+        _("The difference is too small to be told from no change with this instrument: %(what)s."),
+    ),
+    (
+        "disturbed",
+        _(
+            "Something else was moved or changed on the way: %(what)s. That alone may have put it "
+            "right."
+        ),
+    ),
+    ("doubt", _("What weakens these tests: %(what)s.")),
+    (
+        "absent_before",
+        _(
+            "The complaint was not there during the test before either, so that its absence "
+            "afterwards shows nothing."
+        ),
+    ),
+    (
+        "unknown_before",
+        _(
+            "Whether the complaint was there during the test before is not noted, and the test "
+            "itself saw nothing unusual."
+        ),
+    ),
+    ("sound_before", _("The test before saw nothing unusual either.")),
+    ("unknown_after", _("Whether the complaint was there during the repeat is not noted.")),
+    ("undecided_before", _("The test before the change decides nothing.")),
+    ("undecided_after", _("The test after the change decides nothing.")),
+    (
+        "still_seen",
+        _("The complaint was not there during the repeat, but the test sees what it saw before."),
+    ),
+    ("no_before", _("There is no like test from before the change: %(what)s.")),
+    ("came_back", _("It came back on a drive after the change.")),
+)
+
+DROVE = table(
+    "drove",
+    ("owner", _("the owner"), _("you")),
+    ("shop", _("we"), _("we")),
+    ("both", _("both"), _("you and we")),
+    ("other", _("somebody else"), _("somebody else")),
 )

@@ -29,6 +29,12 @@ def marks(request: HttpRequest) -> HttpResponse:
 
 
 @allowed("see_tickets")
+def simulation(request: HttpRequest) -> HttpResponse:
+    """Whether the reasoning pays: made-up jobs, and cases from published descriptions."""
+    return render(request, "help/simulation.html")
+
+
+@allowed("see_tickets")
 def record(request: HttpRequest) -> HttpResponse:
     """What the record promises and what it doesn't; backup; checking it."""
     from django.conf import settings

@@ -40,6 +40,10 @@ PAGES = (
     "/tickets/{ticket}/notes/new/",
     "/tickets/{ticket}/looked-up/new/",
     "/tickets/{ticket}/complaints/{complaint}/lately/",
+    "/tickets/{ticket}/complaints/{complaint}/before/",
+    "/tickets/{ticket}/complaints/{complaint}/suspects/",
+    "/tickets/{ticket}/complaints/{complaint}/suspects/add/",
+    "/tickets/{ticket}/complaints/{complaint}/suspects/poor_ground/judge/",
     "/tickets/{ticket}/tests/",
     "/tickets/{ticket}/tests/alignment/",
     "/tickets/{ticket}/tests/battery_at_rest/",
@@ -94,6 +98,8 @@ PAGES = (
     "/tickets/{ticket}/open-work/{open_work}/change/",
     "/tickets/{ticket}/report/",
     "/tickets/{ticket}/report/1/",
+    "/odds/",
+    "/odds/starts_badly/",
     "/instruments/",
     "/instruments/new/",
     "/instruments/{instrument}/",
@@ -106,6 +112,7 @@ PAGES = (
     "/help/",
     "/help/start/",
     "/help/marks/",
+    "/help/simulation/",
     "/help/record/",
     "/help/roles/",
     "/help/tests/",
@@ -117,7 +124,8 @@ NO_PAGES = {
     "ticket-check-in-sheet", "photo-original", "photo-file", "report-pdf", "shop-logo",  # files
     "test-log",  # a file too
     "test-draft", "draft-discard", "test-mistyped", "photo-choice", "report-issue",
-    "sign-out", "instrument-retire", "shop-logo-change",  # take only what is sent
+    "sign-out", "instrument-retire", "shop-logo-change", "odds-change", "suspects-keep",
+    "odds-take-counted",  # take only what is sent
     "test-again",  # leads on to a test's form
 }  # fmt: skip
 

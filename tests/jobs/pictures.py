@@ -37,15 +37,21 @@ def upload(data: bytes | None = None, name: str = "photo.jpg", kind: str = "imag
     return SimpleUploadedFile(name, picture() if data is None else data, kind)
 
 
-def strap_test(ticket: Any, by: Any, **how: Any) -> Any:
-    """The entry of a voltage drop test that finds a bad strap."""
+def made(ticket: Any, by: Any, procedure: str, case: str, **how: Any) -> Any:
+    """The entry of a test with the readings of a stored case, made hot while the fault was there
+    unless said otherwise."""
     from jobs.actions import runs
 
-    case = json.loads((READINGS / "voltage_drop" / "corroded_strap_hot.json").read_text("utf-8"))
+    told = json.loads((READINGS / procedure / f"{case}.json").read_text("utf-8"))
     return runs.record_test(
         ticket=ticket,
-        procedure="voltage_drop",
-        typed=case["typed"],
+        procedure=procedure,
+        typed=told["typed"],
         by=by,
         **({"fault_present": "yes", "state_of_car": "hot"} | how),
     )
+
+
+def strap_test(ticket: Any, by: Any, **how: Any) -> Any:
+    """The entry of a voltage drop test that finds a bad strap."""
+    return made(ticket, by, "voltage_drop", "corroded_strap_hot", **how)

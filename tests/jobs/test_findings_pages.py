@@ -15,7 +15,7 @@ from jobs.finding_proposal import proposal
 from jobs.models import Finding, OpenWork
 from jobs.ticket_view import TicketView
 from shop.models import Profile
-from tests.jobs.pictures import strap_test, upload
+from tests.jobs.pictures import made, strap_test, upload
 from tests.live import ROOT
 
 pytestmark = pytest.mark.django_db
@@ -63,14 +63,24 @@ def test_from_a_test_it_needs_no_more_than_save(as_technician, ticket, technicia
     finding = Finding.objects.get()
     assert answer.status_code == 303
     assert finding.sentence
-    assert finding.certainty in {"probable", "suspected"}
+    assert finding.certainty == "confirmed"  # the drop was measured between two neighbours
     assert [basis.run for basis in finding.bases.all()] == [entry.run_link.run]
 
 
-def test_one_test_alone_never_proposes_confirmed(as_technician, ticket, technician):
-    entry = strap_test(ticket, technician)
+def test_a_test_that_sees_nothing_directly_never_proposes_confirmed(
+    as_technician, ticket, technician
+):
+    entry = made(ticket, technician, "voltage_drop", "spread_over_feed")
     page = as_technician.get(f"{new(ticket)}?test={entry.seq}").content.decode()
-    assert filled_in(page)["certainty"] != ["confirmed"]
+    assert filled_in(page)["certainty"] == ["probable"]
+
+
+def test_until_the_fault_was_seen_here_such_a_test_proposes_suspected(
+    as_technician, ticket, technician
+):
+    entry = made(ticket, technician, "voltage_drop", "spread_over_feed", fault_present="unknown")
+    page = as_technician.get(f"{new(ticket)}?test={entry.seq}").content.decode()
+    assert filled_in(page)["certainty"] == ["suspected"]
 
 
 @pytest.mark.parametrize("seq", ["x", "1", "99999", "٣"])
@@ -95,7 +105,7 @@ def test_it_rests_on_photo_and_swap(as_technician, ticket, owner):
     write(
         as_technician,
         ticket,
-        certainty="confirmed",
+        certainty="suspected",
         rests_on=[f"photo-{photo.pk}", f"swap-{swap.uid}"],
     )
     bases = Finding.objects.get().bases.all()

@@ -322,7 +322,7 @@ def test_a_family_brings_its_three_telling_questions_first(as_owner):
     answer = open_one(as_owner, complaint="Slow.", family="starts_badly", questions="1")
     page = answer.content.decode()
     fold = page.index("Six more questions")
-    for name in ("when_engine_temperature", "when_weather", "when_how_often"):
+    for name in ("when_engine_temperature", "when_weather", "when_after_work"):
         assert page.index(f'name="{name}"') < fold
     assert page.index('name="when_speed_band"') > fold
 

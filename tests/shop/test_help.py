@@ -19,6 +19,7 @@ PAGES = (
     "help-roles",
     "help-procedures",
     "help-reference",
+    "help-simulation",
 )
 
 

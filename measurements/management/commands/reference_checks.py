@@ -24,6 +24,8 @@ SHARED = {
     "uncertainty": "Units and uncertainty",
     "conformity": "Readings against a limit",
     "vin": "Vehicle identification number",
+    "suspects": "Odds of suspects",
+    "worked_cases": "Published cases in which the tables put the true cause first",
 }
 """Titles of what is computed for more than one test, after the tests."""
 

@@ -38,7 +38,7 @@ def test_the_database_holds_that_rule_too(ticket, owner):
 
 def test_a_swap_is_evidence(ticket, owner):
     swap = swaps.add(ticket=ticket, by=owner, reason="worn_or_damaged").swap
-    entry = add(ticket, owner, certainty="confirmed", rests_on=[swap])
+    entry = add(ticket, owner, certainty="suspected", rests_on=[swap])
     assert [basis.swap_uid for basis in entry.finding.bases.all()] == [swap.uid]
 
 

@@ -17,7 +17,7 @@ def record(ticket, owner):
     entry = findings.add(
         ticket=ticket,
         by=owner,
-        certainty="probable",
+        certainty="suspected",
         sentence="Worn.",
         advice="no_restriction",
         rests_on=[swap],
@@ -25,7 +25,7 @@ def record(ticket, owner):
     findings.add(
         ticket=ticket,
         by=owner,
-        certainty="suspected",
+        certainty="not_tested",
         sentence="Worn?",
         advice="no_restriction",
         corrects=entry,

@@ -8,24 +8,12 @@ from typing import Any
 
 import pytest
 
-from jobs.actions import alterations, findings, photos, runs, swaps, tickets
+from jobs.actions import alterations, findings, photos, swaps, tickets
 from jobs.models import Swap, Ticket
 from jobs.report.content import content_of
-from tests.jobs.pictures import READINGS, picture, strap_test, telling_picture, upload
+from tests.jobs.pictures import made, picture, strap_test, telling_picture, upload
 
 SENTENCE = "The strap that brings current back from the engine was corroded."
-
-
-def made(ticket: Ticket, by: Any, procedure: str, case: str, **how: Any) -> Any:
-    """The entry of a test with the readings of a stored case."""
-    told = json.loads((READINGS / procedure / f"{case}.json").read_text("utf-8"))
-    return runs.record_test(
-        ticket=ticket,
-        procedure=procedure,
-        typed=told["typed"],
-        by=by,
-        **({"fault_present": "yes", "state_of_car": "hot"} | how),
-    )
 
 
 @pytest.fixture

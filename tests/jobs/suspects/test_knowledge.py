@@ -59,6 +59,11 @@ def test_something_else_is_told_by_no_single_test(table: Table) -> None:
             assert p >= 0.005
 
 
+def test_no_condition_is_asked_first_in_vain(table: Table) -> None:
+    asked = words.first_conditions(table.family)
+    assert {knowledge.COMPLAINT + name for name in asked} <= set(table.evidence)
+
+
 def test_a_fault_is_a_check_error_that_names_file_and_line(tmp_path: Path, monkeypatch) -> None:
     source = next(knowledge.FOLDER.glob("*.toml"))
     broken = source.read_text("utf-8").replace("otherwise = {", "otherwise = { melted = 3, ", 1)
