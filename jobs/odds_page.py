@@ -191,17 +191,22 @@ def _change(table: Table, data: Mapping[str, Any], entry: Entry) -> Change:
         by=entry.by.name,
         why=data.get("why", ""),
         counted=data.get("counted", False),
-        changes=[_in_words(data, code, start) for code, start in data.get("starts", {}).items()],
+        changes=[_in_words(table, data, code) for code in data.get("starts", {})],
     )
 
 
-def _in_words(data: Mapping[str, Any], code: str, start: int | None) -> str:
+def _in_words(table: Table, data: Mapping[str, Any], code: str) -> str:
+    """A weight before and after, in the words of then; the table's where the entry has none."""
+    label = table.suspect(code).label if code in table else code
+    before, start = data.get("before", {}).get(code), data["starts"][code]
     told = {
-        "label": capfirst(data["labels"][code]),
-        "before": data["before"][code],
-        "after": data["after"][code],
+        "label": capfirst(data.get("labels", {}).get(code, label)),
+        "before": _("not known") if before is None else before,
+        "after": data.get("after", {}).get(code, start),
     }
     if start is None:
+        if told["after"] is None:
+            return _("%(label)s: %(before)s → the table’s") % told
         return _("%(label)s: %(before)s → %(after)s, the table’s") % told
     return _("%(label)s: %(before)s → %(after)s") % told
 

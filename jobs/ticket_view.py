@@ -139,6 +139,20 @@ class EntryView:
         return no_longer_stands(self.page, self) if self.page and self.data else []
 
     @property
+    def complaint_seq(self) -> int | None:
+        """The entry of the complaint that it is about, as it stands now; None where it is gone."""
+        uid = self.data.get("complaint")
+        found = self.page.complaints if self.page else []
+        return next((one.entry.seq for one in found if one.data["uid"] == uid), None)
+
+    @cached_property
+    def appeared_since(self) -> list[int]:
+        """Of a fault that did not appear: later tests in which it was there after all."""
+        from jobs.certainty.tried import appeared_since
+
+        return appeared_since(self.page, self) if self.page and self.data else []
+
+    @property
     def kept_odds(self) -> str:
         """Of kept odds: the few likeliest suspects as they stood then."""
         from jobs.reasoning.odds_words import in_number

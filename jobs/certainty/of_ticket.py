@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from jobs import battery
 from jobs.certainty.rules import (
@@ -45,12 +45,38 @@ PRESENCE = frozenset({"fault_absent", "fault_unknown"})
 
 GOES_ALONG = frozenset({"followed_and_back", "followed", "gone_and_back"})
 CLEARS = frozenset({"stayed", "good_part_remains", "same_at_both"})
-TELLS_LITTLE = frozenset({"gone_after_moving", "new_fault"})
-"""Outcomes of a trial with another part: the fault went where the part went; the part tried is not
-it; a connector that was moved may be it as well."""
+"""Outcomes of a trial with another part: the fault went where the part went; the part is not it."""
 
-TELLS_APART = 1 / 3
+SETTLES_NOTHING: Mapping[str, frozenset[str]] = {
+    "alignment": frozenset({"runout_too_large_to_tell"}),
+    "battery_at_rest": frozenset({"charge_not_told"}),
+    "brakes": frozenset({"at_limit"}),
+    "charging": frozenset({"not_loaded_enough"}),
+    "compression": frozenset({"near_limit"}),
+    "data_log": frozenset({"gaps_in_log"}),
+    "fuses_and_relays": frozenset({"contact_not_loaded"}),
+    "leak_down": frozenset({"near_limit"}),
+    "live_values": frozenset({"not_closed_loop"}),
+    "make_it_happen": frozenset(
+        {"stopped", "only_under_some", "other_than_told", "as_told", "came_unseen"}
+    ),
+    "oil_pressure": frozenset({"at_limit"}),
+    "play": frozenset({"brake_untried"}),
+    "road_test": frozenset(
+        {"stopped_early", "reproduced", "reproduced_otherwise", "something_noticed"}
+    ),
+    "substitution": frozenset({"gone_after_moving", "new_fault"}) | CLEARS,
+    "tyres": frozenset({"at_limit"}),
+    "voltage_drop": frozenset({"no_current", "not_loaded_enough", "steps_disagree"}),
+}
+"""Patterns that name no fault of a part: too little was measured or it lies too close to a limit;
+the complaint itself was seen; a connector that was moved may be it as well."""
+
+TELLS_APART = 1 / 2
 """A good result of its own test is so much less likely if the cause is there (judgement)."""
+
+ONLY_WHEN = {"hot": "hot", "hot_restart": "hot", "cold": "cold"}
+"""Answers to when a complaint comes that a test in the other state of the engine cannot answer."""
 
 UNSEEN = frozenset({"came_unseen"})
 """Patterns of a fault that the customer saw, and this shop did not."""
@@ -195,11 +221,21 @@ class _Reader:
 
     def _is_whole(self, view: EntryView, made: Made, pattern: Pattern) -> bool:
         """Nothing weakened it but, at most, that the fault was not known to be there."""
-        if not pattern.sound or made.weight >= 1:
+        if not pattern.sound:
             return made.weight >= 1
         run = view.link.run
         codes = set(run.data["assessment"].get("confounders", ()))
-        return not codes - PRESENCE and not battery.remark(run, self._runs)
+        if codes - PRESENCE or battery.remark(run, self._runs):
+            return False
+        state = run.state_of_car
+        return state not in ("hot", "cold") or self._wanted_state in ("", state)
+
+    @cached_property
+    def _wanted_state(self) -> str:
+        """The state of the engine in which alone the complaint comes; "" where it is all one."""
+        told = self.complaint.data.get("conditions", {}) if self.complaint else {}
+        states = {ONLY_WHEN.get(code, "") for code in told.get("engine_temperature", ())}
+        return states.pop() if len(states) == 1 else ""
 
     def _speaks(self, made: Made) -> bool:
         """By the tables of the cause in question, where they speak of this outcome at all."""
@@ -239,22 +275,14 @@ class _Reader:
     # --- swaps ---------------------------------------------------------------------------------
 
     def _changed(self, view: EntryView) -> Changed:
-        outcome = outcome_of(view)
+        """What the tests show counts for it, and no word beside them; against it a word counts."""
+        proof = view.proof
+        shown = proof.by_tests.code if proof and proof.pairs else ""
         return Changed(
             no=view.entry.seq,
-            gone=outcome == "not_present" and self._has_repeat(view) and self._names_it(view),
-            no_use=outcome in ("no_change", "worse") and self._names_it(view),
+            gone=shown == "not_present" and self._names_it(view),
+            no_use=view.swap_outcome in ("no_change", "worse") and self._names_it(view),
         )
-
-    def _has_repeat(self, view: EntryView) -> bool:
-        """The same test stands before and after."""
-        named: dict[str, Any] = view.data.get("runs", {})
-        made = {run.digest: run.procedure for run in self._runs}
-        before, after = (
-            {made[digest] for role in roles for digest in named.get(role, []) if digest in made}
-            for roles in (("pointed", "before"), ("after",))
-        )
-        return bool(before & after)
 
     def _names_it(self, view: EntryView) -> bool:
         if self.suspect is None:
@@ -264,14 +292,7 @@ class _Reader:
         return suspect.code in suspects_naming(table, parts)
 
 
-def outcome_of(swap: EntryView) -> str:
-    """What the repeat of the test showed after a swap, as a code; "" where nothing is known."""
-    return swap.swap_outcome
-
-
 def _shows(made: Made, pattern: Pattern) -> Shows:
-    if pattern.code == UNDECIDED or not made.known:
-        return "nothing"
-    if made.procedure == BY_PART and made.outcome in TELLS_LITTLE | CLEARS:
+    if pattern.code == UNDECIDED or pattern.code in SETTLES_NOTHING.get(made.procedure, ()):
         return "nothing"
     return "sound" if pattern.sound else "fault"

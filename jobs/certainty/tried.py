@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from jobs import words
 from jobs.certainty import untried
 from jobs.certainty.untried import Answer
 from jobs.report.wording import day
-from measurements.core.procedure import Fixed, Grid
+from measurements.actions.runs import read
+from measurements.core.readings import Readings, RowReadings
 from measurements.core.units import show_value
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
+from measurements.procedures.make_it_happen import AS_TOLD
 
 if TYPE_CHECKING:
     from jobs.ticket_view import EntryView, TicketView
@@ -42,7 +45,7 @@ def tried_for(view: TicketView, complaint: EntryView) -> Tried:
     open_answers = untried.untried(
         complaint.data.get("conditions", {}),
         covered,
-        as_told=any(_tries(item.link.run).get("as_told") for item in tests),
+        as_told=any(_as_told(item.link.run) for item in tests),
     )
     return Tried(
         lines=[
@@ -92,28 +95,22 @@ def _distance(run: Run) -> str:
 
 
 def _said(run: Run) -> Iterator[str]:
-    """What was said of road, weather and load."""
+    """What was said of road, weather, load and route."""
     if run.procedure != DRIVE:
         return
-    typed, given = run.data["typed"], {one.key: one for one in PROCEDURES[DRIVE].given}
+    readings, fields = read(run).readings, {one.key: one for one in PROCEDURES[DRIVE].given}
     for key in ("road", "weather", "load", "route"):
-        text = _text(typed.get(f"given.{key}"))
-        yield str(getattr(given[key], "choices", {}).get(text, text))
+        said = str(readings.given(key) or "")
+        yield str(getattr(fields[key], "choices", {}).get(said, said))
 
 
 def _times(run: Run) -> Iterator[str]:
     """How often it was tried, row by row: "as told (5 times)"."""
-    counts = _tries(run)
-    for row in _rows(run.procedure):
-        if times := counts.get(row[0]):
-            yield _("%(what)s (%(n)s times)") % {"what": row[1], "n": times}
-
-
-def _rows(procedure: str) -> list[tuple[str, str]]:
-    if procedure != TRIES:
-        return []
-    grid: Grid = PROCEDURES[TRIES].grids[0]
-    return [(row.code, row.label) for row in grid.axis.rows] if isinstance(grid.axis, Fixed) else []
+    for row, times in _tries(run):
+        yield ngettext("%(what)s (once)", "%(what)s (%(n)s times)", times) % {
+            "what": row.label,
+            "n": times,
+        }
 
 
 # --- what a test covers --------------------------------------------------------------------------
@@ -122,43 +119,38 @@ def _rows(procedure: str) -> list[tuple[str, str]]:
 def _covers(run: Run) -> Iterator[Answer]:
     if run.state_of_car in ("hot", "cold"):
         yield "engine_temperature", run.state_of_car
-    for code in _tries(run):
-        yield from untried.OF_A_TRY.get(code, ())
+    for row, _times in _tries(run):
+        yield from untried.OF_A_TRY.get(row.code, ())
     if run.procedure == DRIVE:
-        yield from _on_the_road(run)
+        yield from _on_the_road(read(run).readings)
 
 
-def _on_the_road(run: Run) -> Iterator[Answer]:
-    typed = run.data["typed"]
-    road = _text(typed.get("given.road"))
-    if road in ("dry", "wet"):
+def _on_the_road(readings: Readings) -> Iterator[Answer]:
+    if (road := readings.given("road")) in ("dry", "wet"):
         yield "weather", road
-    if _text(typed.get("given.load")):
+    if readings.given("load"):
         yield "loads_on", "laden"
-    values = {(r.row, r.column): r for r in run.readings.all()}
-    for point, reading in {row: r for (row, column), r in values.items() if column == "noticed"}.items():
-        if reading.typed == "not_tried":
+    for row in readings.rows("points"):
+        if row.value("noticed") in (None, "", "not_tried"):
             continue
-        phase = _phase(values, point)
-        if phase in untried.OF_A_PHASE:
-            yield "driving_state", untried.OF_A_PHASE[phase]
-        if (speed := _value(values, point, "speed")) is not None:
+        if (doing := untried.OF_A_PHASE.get(str(row.value("phase")))) is not None:
+            yield "driving_state", doing
+        if (speed := row.value("speed")) is not None:
             yield "speed_band", untried.speed_band(speed)
-        if (rpm := _value(values, point, "rpm")) is not None:
+        if (rpm := row.value("rpm")) is not None:
             yield "engine_speed_band", untried.engine_speed_band(rpm)
 
 
-def _tries(run: Run) -> dict[str, int]:
-    """Row -> how often it was tried, at least once."""
+def _as_told(run: Run) -> bool:
+    return any(row.code == AS_TOLD for row, _times in _tries(run))
+
+
+def _tries(run: Run) -> list[tuple[RowReadings, int]]:
+    """Conditions under which it was tried, with how often, at least once."""
     if run.procedure != TRIES:
-        return {}
-    return {
-        reading.row: int(reading.value)
-        for reading in run.readings.all()
-        if reading.column == "tried" and reading.value
-    }
-
-
-def _text(typed: Any) -> str:
-    """What was typed, with or without its unit beside it."""
-    return str(typed[0] if isinstance(typed, (list, tuple)) else typed or "").strip()
+        return []
+    return [
+        (row, int(tried))
+        for row in read(run).readings.rows("tries")
+        if (tried := row.value("tried"))
+    ]

@@ -27,7 +27,11 @@ NO_CONDITION = frozenset({"any", "none", "not_asked", "dont_know"})
 OF_A_TRY: Mapping[str, tuple[Answer, ...]] = {
     "cold": (("engine_temperature", "cold"),),
     "hot": (("engine_temperature", "hot"),),
-    "standing": (("driving_state", "parked"), ("driving_state", "idle"), ("speed_band", "standing")),
+    "standing": (
+        ("driving_state", "parked"),
+        ("driving_state", "idle"),
+        ("speed_band", "standing"),
+    ),
     "town": (("speed_band", "town"),),
     "fast": (("speed_band", "country"),),
     "load": (("driving_state", "uphill"), ("loads_on", "laden")),

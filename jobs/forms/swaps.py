@@ -56,6 +56,8 @@ class SwapForm(RecordingForm):
     """Filled in once it was said that no test points to the part: the next press goes on."""
 
     uid = ""
+    warns = False
+    """The page asks whether to go on without a test."""
 
     def __init__(self, view: TicketView, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -170,6 +172,7 @@ class SwapForm(RecordingForm):
             )
             self.data = self.data.copy()
             self.data["warned"] = "yes"
+            self.warns = True
         return data
 
     @property
@@ -177,11 +180,6 @@ class SwapForm(RecordingForm):
         """It is changed for a reason that says nothing for the part, and no test is named."""
         data = self.cleaned_data
         return data.get("reason") in NEEDS_A_TEST and not data.get("pointed")
-
-    @property
-    def warns(self) -> bool:
-        """The page asks whether to go on without a test."""
-        return self.is_bound and bool(self.data.get("warned")) and self.goes_without_test
 
     @cached_property
     def by_tests(self) -> Outcome:

@@ -15,6 +15,7 @@ from jobs.models import RunLink, StartingOdds
 from jobs.reasoning.stop import Stand, stand
 from jobs.suspects.gather import (
     OPINION,
+    SHARED,
     STRENGTHS,
     Changed,
     Gathered,
@@ -138,7 +139,7 @@ class Reasoning:
             minutes=procedure.effort.minutes,
             opens=frozenset(procedure.leaves_apart),
             wants=procedure.effort.state,
-            weight=IN_A_GROUP if procedure.evidence_group in groups else 1.0,
+            weight=IN_A_GROUP if group_of(procedure) in groups else 1.0,
             first=procedure.name in FIRST_TESTS,
             danger=evidence is not None and self._is_danger(evidence),
             lacks=tuple(tool for tool in procedure.effort.tools if tool in lacking),
@@ -167,6 +168,11 @@ class Reasoning:
         """It looks at something that can hurt, and that is well in view."""
         alarmed = self.family in SAFETY_FAMILIES or bool(self.complaint.data.get("red_flags"))
         return looks_at_danger(self.table, evidence, self.odds.shares, alarmed=alarmed)
+
+
+def group_of(procedure: Procedure) -> str:
+    """What sees the same thing as this test shares it."""
+    return SHARED.get(procedure.name, procedure.evidence_group)
 
 
 def sound_outcomes_by_key(table: Table) -> dict[str, str]:

@@ -126,6 +126,7 @@ def _rest(old: Content, new: Content) -> list[str]:
         ("apart", _("What is apart on the car has changed.")),
         ("open_work", _("Open or declined work has changed.")),
         ("looked_up", _("What was looked up for this car has been added to.")),
+        ("not_appeared", _("What is said of a fault that did not appear has changed.")),
     ):
         if old.get(part, []) != new[part]:
             said.append(sentence)

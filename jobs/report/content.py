@@ -57,6 +57,7 @@ def content_of(
         "wishes": [{"no": item.entry.seq, "words": item.data["words"]} for item in view.wishes],
         "short": (short := first_page(view, evidence)),
         "key": _key(short, findings, tests),
+        "not_appeared": _not_appeared(view),
         "findings": findings,
         "tests": tests,
         "engine": evidence.engine(),
@@ -196,6 +197,24 @@ _KEY_OF_USUAL = {
         "unusual by common practice of the trade, which is not the maker's limit"
     ),
 }
+
+
+def _not_appeared(view: TicketView) -> list[Content]:
+    """Complaints whose fault did not show itself, but those in which it has been there since."""
+    said = {item.data["uid"]: item.data["words"] for item in view.complaints}
+    return [
+        {
+            "no": item.entry.seq,
+            "words": said.get(item.data["complaint"], ""),
+            "tried": [line["words"] for line in item.data["tried"]],
+            "not_tried": item.data["not_tried"],
+            "note": item.data["note"],
+            "until": item.data.get("until", ""),
+            "ring_on": item.data.get("ring_on", ""),
+        }
+        for item in view.not_appeared
+        if not item.appeared_since
+    ]
 
 
 def _not_tested(view: TicketView) -> list[str]:

@@ -17,6 +17,7 @@ from jobs.certainty.rules import RULED_OUT, clearing
 from jobs.certainty.standing import about, bases
 from jobs.engine_view import engine_view
 from jobs.models import Alteration, Photo
+from jobs.report.reasoning import HowWeKnow
 from jobs.report.wording import day, inside, moment, stopped
 from jobs.run_view import ON_PAGE, ON_PAPER, for_paper
 from jobs.ticket_view import EntryView, TicketView
@@ -53,6 +54,7 @@ class Evidence:
                 if not self.repeat_of(item):
                     self._home.setdefault(item.entry.seq, n)
         self._shown_frames: set[str] = set()
+        self._how_we_know = HowWeKnow(view)
 
     # --- tests ----------------------------------------------------------------------------------
 
@@ -156,6 +158,7 @@ class Evidence:
             "why": data.get("why_it_failed", ""),
             "overruled": data.get("overruled", ""),
             "also_like": data.get("also_like", ""),
+            "reasoning": self._how_we_know.of(item),
             "cleared": self._cleared(item),
             "rests": self._rests(item),
             "tests": here,

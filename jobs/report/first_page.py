@@ -65,7 +65,8 @@ def tried(view: TicketView, evidence: Evidence, complaint: EntryView) -> list[st
         for code, text in _HAPPENED.items()
         if (found := [item for item in first if item.link.fault_present == code])
     ]
-    if tests and all(item.link.fault_present == "no" for item in tests):
+    own_section = any(item.data["complaint"] == uid for item in view.not_appeared)
+    if tests and not own_section and all(item.link.fault_present == "no" for item in tests):
         said.append(str(words.sentence("not_reproduced")))
     for swap in evidence.ours:
         after = [item for item in tests if evidence.repeat_of(item) is swap]
@@ -122,7 +123,9 @@ def _what(
             {"n": n if many else None, "text": sentence(item.data["sentence"])}
             for n, item in telling
         ]
-    if view.findings:
+    if any(not item.appeared_since for item in view.not_appeared):
+        text = str(words.sentence("not_reproduced"))
+    elif view.findings:
         text = _("The cause has not been found. What we looked at is stated in this report.")
     elif view.tests:
         text = _("Nothing has been found yet. The tests made so far are listed in this report.")
@@ -197,8 +200,16 @@ def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
         if str(alteration.uid) not in planned
     ]
     said += [item.data["what"] for item in view.open_work if not is_said(item.data["what"], said)]
+    noting = [item.data["note"] for item in view.not_appeared if not item.appeared_since]
+    said += [_("If it happens again: %(note)s") % {"note": note} for note in noting]
     seen = [item.link.fault_present for item in view.tests]
-    if view.complaints and seen and not _telling(view.findings) and "yes" not in seen:
+    if (
+        not noting
+        and view.complaints
+        and seen
+        and not _telling(view.findings)
+        and "yes" not in seen
+    ):
         said.append(
             _(
                 "If it happens again, write down when, how hot the engine was, how fast you drove "

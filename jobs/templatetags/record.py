@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from django import template
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 
 from jobs import words
@@ -28,6 +29,12 @@ def spaced(number: int) -> str:
 def moment(text: str) -> datetime:
     """A time as payloads write it."""
     return datetime.fromisoformat(text)
+
+
+@register.filter
+def day_of(text: str) -> str:
+    """A day as payloads write it, in full: 5 June 2025."""
+    return date_format(date.fromisoformat(text), "j F Y")
 
 
 @register.filter

@@ -1,8 +1,8 @@
-"""Addresses of findings, open work, and taking an entry back."""
+"""Addresses of findings, faults that did not appear, open work, and taking an entry back."""
 
 from django.urls import path
 
-from jobs.views import findings
+from jobs.views import findings, not_appeared
 
 urlpatterns = [
     path("tickets/<int:number>/findings/new/", findings.add_finding, name="finding-add"),
@@ -10,6 +10,11 @@ urlpatterns = [
         "tickets/<int:number>/findings/<int:seq>/change/",
         findings.change_finding,
         name="finding-change",
+    ),
+    path(
+        "tickets/<int:number>/complaints/<int:seq>/not-appeared/",
+        not_appeared.say,
+        name="ticket-complaint-not-appeared",
     ),
     path("tickets/<int:number>/open-work/new/", findings.add_open_work, name="open-work-add"),
     path(

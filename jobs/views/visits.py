@@ -19,7 +19,7 @@ from jobs.forms.visit import (
     StateForm,
     WishForm,
 )
-from jobs.models import Apart, Entry
+from jobs.models import Apart, Complaint, Entry, Ticket
 from jobs.views.recording import record
 from shop.access import NotAllowed, allowed
 
@@ -197,7 +197,10 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
         form=form,
         act=act,
         template="jobs/state_form.html",
-        context={"apart": list(Apart.objects.filter(ticket=ticket).still())},
+        context={
+            "apart": list(Apart.objects.filter(ticket=ticket).still()),
+            "complaints": _complaints(ticket),
+        },
     )
 
 
@@ -205,4 +208,10 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
 def more(request: HttpRequest, number: int) -> HttpResponse:
     """Everything that can be added to this ticket."""
     ticket = ticket_for(request.user, number)
-    return render(request, "jobs/more.html", {"ticket": ticket})
+    context = {"ticket": ticket, "complaints": _complaints(ticket)}
+    return render(request, "jobs/more.html", context)
+
+
+def _complaints(ticket: Ticket) -> list[Complaint]:
+    """Complaints that count, in the order in which they were told."""
+    return list(Complaint.objects.current().filter(ticket=ticket).select_related("entry"))

@@ -52,3 +52,22 @@ def _numbers(story) -> dict[str, str]:
         "frame": story.frames["packhorse_strap_corroded.jpg"].frame,
     }
     return {name: str(number) for name, number in found.items()}
+
+
+def begin(to: Path) -> None:
+    """Tell the demo's story of the van up to what the customer and the driver say: parts that
+    others fitted, and no test yet. Writes the ticket's number and the complaint's."""
+    from jobs.demo import Story
+
+    story = Story()
+    story.text["tickets"] = [t for t in story.text["tickets"] if t["key"] == "packhorse-cranks"]
+    for told in story.text["tickets"]:
+        told["events"] = [
+            event for event in told["events"] if event["kind"] in {"complaint", "fitted_elsewhere"}
+        ]
+    story.tell()
+    numbers = {
+        "ticket": story.tickets["packhorse-cranks"].number,
+        "complaint": story.entries["packhorse-slow"].seq,
+    }
+    to.write_text(json.dumps({name: str(n) for name, n in numbers.items()}), "utf-8")

@@ -288,7 +288,7 @@ def _saved(came: Comparison) -> str:
         f"{shown(figure.value)} {what} ({shown(figure.low)} to {shown(figure.high)})"
         for what, figure, shown in differences
     )
-    return f"{verdict}. It saves on each job: {numbers}."
+    return f"{verdict}. Our order saves on each job: {numbers}."
 
 
 def _assumptions(assumed: Assumptions) -> Iterable[str]:

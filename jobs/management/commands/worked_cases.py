@@ -110,9 +110,9 @@ def _row(one: Conclusion) -> dict[str, Any]:
         "counted": one.counted,
         "cause": _labels(table, case.causes),
         "first": _labels(table, one.first),
-        "share": f"{per_cent(one.share)} %",
+        "share": _percent(one.share),
         "leading": [
-            f"{table.suspect(code).label}: {in_words(share)}, {per_cent(share)} %"
+            f"{table.suspect(code).label}: {in_words(share)}, {_percent(share)}"
             for code, share in one.leading
         ],
         "agreed": one.agreed,
@@ -120,13 +120,18 @@ def _row(one: Conclusion) -> dict[str, Any]:
     }
 
 
+def _percent(share: float) -> str:
+    return f"{per_cent(share)}\N{NO-BREAK SPACE}%"
+
+
 def _labels(table: Table, codes: Sequence[str]) -> str:
     return "; and ".join(table.suspect(code).label for code in codes)
 
 
 def _verdict(one: Conclusion) -> str:
-    known = "Enough would be known to act." if one.enough else "Not enough would be known to act."
-    return known if one.agreed else f"{_missed(one)} {known}"
+    """What is to be said beside yes or no; nothing of a case that agrees and stays open."""
+    acted = "It would say that enough is known to act." if one.enough else ""
+    return acted if one.agreed else f"{_missed(one)} {acted}".strip()
 
 
 def _missed(one: Conclusion) -> str:
@@ -155,7 +160,7 @@ def as_text(page: dict[str, Any]) -> Iterable[str]:
         yield f"\n{row['title']} ({row['family']})"
         yield f"  proved to be  {row['cause']}"
         yield f"  put first     {row['first']}, {row['share']}"
-        yield f"  agreed        {'yes' if row['agreed'] else 'NO'}. {row['verdict']}"
+        yield f"  agreed        {'yes' if row['agreed'] else 'NO'}. {row['verdict']}".rstrip()
         yield f"  source        {row['source']}{', from memory' if row['from_memory'] else ''}"
 
 

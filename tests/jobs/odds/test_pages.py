@@ -10,6 +10,7 @@ from django.urls import reverse
 from jobs.actions import odds
 from jobs.models import Entry, StartingOdds
 from jobs.own_odds import starts_of
+from jobs.record.append import append
 from jobs.suspects.counted import LEAST_CASES, with_counts
 from jobs.suspects.knowledge import tables
 from tests.jobs.similar.past import a_car, past_ticket
@@ -134,6 +135,14 @@ def test_no_change_is_said(as_owner):
     answer = as_owner.post(CHANGE, {"why": "so"})
     assert answer.status_code == 422
     assert "Nothing was changed" in text_of(answer)
+
+
+def test_an_entry_that_says_no_more_than_it_must_is_shown(as_technician, owner):
+    data = {"family": FAMILY, "starts": {"weak_battery": 41, "gremlins": None}, "why": "so"}
+    append(ticket=None, kind="starting_odds", data=data, by=owner)
+    page = text_of(as_technician.get(PAGE))
+    assert "The battery is flat or worn: not known → 41" in page
+    assert "Gremlins: not known → the table’s" in page
 
 
 # ------------------------------------------------------------------ counting
