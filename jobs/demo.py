@@ -270,6 +270,7 @@ class Story:
             "sentence",
             "advice",
             "rests_on",
+            "fault_seen_in",
         }
         facts = {k: v for k, v in event.items() if k not in told and v}
         if complaint:
@@ -281,6 +282,7 @@ class Story:
             advice=event["advice"],
             facts=facts,
             rests_on=[self._evidence(ticket, name) for name in event.get("rests_on", [])],
+            fault_seen_in=[self.frames[name] for name in event.get("fault_seen_in", [])],
             **how,
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from django import forms
@@ -13,6 +13,12 @@ from shop.forms.dates import Day
 
 USUAL = timedelta(days=365)
 """Twelve months, where nobody says otherwise."""
+
+
+def usual_days() -> dict[str, date]:
+    """The last twelve months, as the form has them before anybody says otherwise."""
+    today = timezone.localdate()
+    return {"since": today - USUAL, "until": today}
 
 
 class PeriodForm(forms.Form):

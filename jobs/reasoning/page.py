@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from django.urls import reverse
@@ -17,6 +18,7 @@ from jobs.offers import order_warnings
 from jobs.reasoning import odds_words, stop
 from jobs.reasoning.of_ticket import OWN, Reasoning
 from jobs.suspects.gather import COMPLAINT, OPINION, SWAP
+from jobs.suspects.knowledge import subjects
 from jobs.suspects.next_test import (
     DANGER,
     FIRST,
@@ -130,7 +132,7 @@ class Page:
             return _("Before any test: what the complaint alone tells.")
         return ngettext("Weighed from one test.", "Weighed from %(n)s tests.", count) % {"n": count}
 
-    @property
+    @cached_property
     def rows(self) -> list[Row]:
         """Every suspect, the likeliest first."""
         return [self._row(code) for code in self.reasoning.odds.leading]
@@ -310,7 +312,7 @@ class Page:
 
     # --- what to do next ----------------------------------------------------------------------
 
-    @property
+    @cached_property
     def next_tests(self) -> list[Next]:
         """The best tests from here; none once the fault went away with a part."""
         if self.reasoning.stand.state == "cured":
@@ -323,7 +325,7 @@ class Page:
         done = {view.link.run.procedure for view in self.reasoning.made if view.link}
         wanted = {source_of(key) for key in self.reasoning.table.evidence}
         return Next(
-            title=procedure.title,
+            title=self._title(candidate),
             url=reverse("test-new", args=[self.ticket.number, candidate.name]),
             minutes=round(ranked.minutes),
             lead=self._lead(ranked),
@@ -331,6 +333,13 @@ class Page:
             meanings=self._meanings(candidate),
             remarks=[*self._costs(ranked), *order_warnings(procedure, done, wanted)],
         )
+
+    @staticmethod
+    def _title(candidate: Candidate) -> str:
+        """The test, and on what it is made where that is a choice."""
+        procedure = PROCEDURES[candidate.name]
+        on = subjects(procedure).get(candidate.key.partition("@")[0].partition(":")[2])
+        return f"{procedure.title}, {on}" if on else procedure.title
 
     def _lead(self, ranked: Ranked) -> str:
         if ranked.why == FIRST:
@@ -403,7 +412,7 @@ class Page:
             for one in self.reasoning.elsewhere
         ]
 
-    @property
+    @cached_property
     def enough(self) -> Enough | None:
         """Whether to act, to find a second ground, or to stop; None while tests go on."""
         found = self.reasoning.stand

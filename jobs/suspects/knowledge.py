@@ -9,6 +9,7 @@ from pathlib import Path
 from jobs import words
 from jobs.suspects.odds import UNDECIDED
 from jobs.suspects.tables import Fault, Read, Table, read
+from measurements.core.procedure import Choice, Free, Procedure
 from measurements.procedures import PROCEDURES
 
 FOLDER = Path(__file__).resolve().parents[1] / "knowledge"
@@ -18,17 +19,26 @@ COMPLAINT = "complaint."
 
 
 def outcomes() -> dict[str, Sequence[str]]:
-    """Every kind of evidence with its outcomes: the patterns of each procedure but "undecided",
-    and the answers to each question about a complaint but those that tell nothing."""
-    found: dict[str, Sequence[str]] = {
-        procedure.name: [p.code for p in procedure.patterns if p.code != UNDECIDED]
-        for procedure in PROCEDURES.values()
-    }
+    """Every kind of evidence with its outcomes: the patterns of each procedure but "undecided", for
+    each thing too that it can be made on ("voltage_drop:starter_feed"), and the answers to each
+    question about a complaint but those that tell nothing."""
+    found: dict[str, Sequence[str]] = {}
+    for procedure in PROCEDURES.values():
+        seen = [p.code for p in procedure.patterns if p.code != UNDECIDED]
+        names = [procedure.name, *(f"{procedure.name}:{code}" for code in subjects(procedure))]
+        found |= dict.fromkeys(names, seen)
     silent = {words.NOT_ASKED, words.DONT_KNOW}
     return found | {
         COMPLAINT + condition.name: [c for c in condition.answers.codes if c not in silent]
         for condition in words.CONDITIONS.values()
     }
+
+
+def subjects(procedure: Procedure) -> Mapping[str, str]:
+    """What a procedure can be made on, by code, where its rows hang on that choice: {} for most."""
+    by = next((g.axis.by for g in procedure.grids if isinstance(g.axis, Free) and g.axis.by), "")
+    asked = next((entry for entry in procedure.given if entry.key == by), None)
+    return asked.choices if isinstance(asked, Choice) else {}
 
 
 def sound_outcomes() -> dict[str, str]:

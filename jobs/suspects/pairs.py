@@ -74,6 +74,34 @@ def _add_said(
         two[pair] += log(max(column[pair[0]], column[pair[1]]))
 
 
+def _add_seen(
+    evidence: Evidence,
+    piece: Piece,
+    quiet: str,
+    logs: dict[str, float],
+    two: dict[tuple[str, str], float],
+) -> None:
+    """An outcome of a test; quiet: its sound one."""
+    outcome, usual = piece.outcome, evidence.otherwise.get(quiet, 0.0)
+    is_quiet = outcome == quiet
+    untouched = (evidence.otherwise[outcome], usual)
+    spoken = {}
+    for code in evidence.rows:
+        if code not in piece.spared:
+            row = row_under(evidence, code, piece.weight)
+            spoken[code] = (row[outcome], row.get(quiet, 0.0))
+    plain = log(untouched[0])
+    for code in logs:
+        logs[code] += log(spoken[code][0]) if code in spoken else plain
+    for pair in two:
+        a, b = pair
+        if a in spoken or b in spoken:
+            one, other = spoken.get(a, untouched), spoken.get(b, untouched)
+            two[pair] += log(_both(one, other, usual, is_quiet))
+        else:
+            two[pair] += plain
+
+
 def weigh_pairs(
     table: Table,
     pieces: Iterable[Piece],
@@ -92,25 +120,8 @@ def weigh_pairs(
     for piece in counted:
         if piece.says is not None:
             _add_said(likelihoods(table, piece), logs, two)
-            continue
-        evidence = table.evidence[piece.key]
-        outcome, quiet = piece.outcome, sound.get(piece.key, "")
-        usual = evidence.otherwise.get(quiet, 0.0)
-        row = evidence.otherwise
-        levels = dict.fromkeys(begin, (row[outcome], usual))
-        spoken = evidence.rows.keys() - piece.spared if piece.spared else evidence.rows
-        for code in spoken:
-            row = row_under(evidence, code, piece.weight)
-            levels[code] = (row[outcome], row.get(quiet, 0.0))
-        for code in logs:
-            logs[code] += log(levels[code][0])
-        untouched = log(evidence.otherwise[outcome])
-        for pair in two:
-            a, b = pair
-            if a in spoken or b in spoken:
-                two[pair] += log(_both(levels[a], levels[b], usual, outcome == quiet))
-            else:
-                two[pair] += untouched
+        else:
+            _add_seen(table.evidence[piece.key], piece, sound.get(piece.key, ""), logs, two)
     shares = normalised(logs | {f"{a}+{b}": value for (a, b), value in two.items()})
     return Joint(
         {code: shares[code] for code in logs},

@@ -313,7 +313,7 @@ class _Checker:
 
     def _evidence(self, key: str, told: Any) -> Iterator[Fault]:
         at = ("evidence", key)
-        known = self.outcomes.get(source_of(key))
+        known = self.outcomes.get(key.partition("@")[0])
         if known is None:
             yield self.fault(at, f"nothing gives evidence called “{key}”")
             return

@@ -6,7 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from jobs.access import LARGEST_NUMBER
-from jobs.forms.parts_money import PeriodForm
+from jobs.forms.parts_money import PeriodForm, usual_days
 from jobs.parts_money import parts_money
 from shop.access import allowed
 from shop.models import Car
@@ -16,7 +16,7 @@ from shop.models import Car
 def show(request: HttpRequest) -> HttpResponse:
     """Of the shop, or with `?car=` of one car; twelve months unless two days are given."""
     asked = "since" in request.GET or "until" in request.GET
-    form = PeriodForm(request.GET if asked else None)
+    form = PeriodForm(request.GET if asked else None, initial=usual_days())
     since, until = form.period()
     car = _car(request)
     page = {

@@ -253,7 +253,7 @@ def test_a_part_that_was_fitted_again_on_a_later_visit_is_named(
     later = tickets.open_ticket(car=van, customer=customer, by=owner)
     tried(later, owner, part_in="starter motor")
     page = page_of(as_owner)
-    assert f'0 days after <a href="{ticket.get_absolute_url()}' in page
+    assert f"0 days after Starter motor, ticket {ticket.shown_number}" in page
     assert "Used" in page
     assert "too few to tell" in page
 

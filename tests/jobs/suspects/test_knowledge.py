@@ -82,3 +82,11 @@ def test_a_family_that_is_none_is_named(tmp_path: Path) -> None:
 
 def test_families_are_those_of_complaints() -> None:
     assert {table.family for table in TABLES} <= set(words.FAMILY.codes)
+
+
+def test_a_test_of_one_path_says_nothing_of_the_other() -> None:
+    """A volt drop on the feed of the alternator leaves its ground as likely as it was."""
+    table = tables()["charging_fault"]
+    feed = table.evidence[table.key_for("voltage_drop", "charging_feed")]
+    assert "poor_ground" not in feed.rows
+    assert feed.row("charge_cable")["sound"] < feed.otherwise["sound"] / 4

@@ -144,3 +144,13 @@ def test_where_a_key_stands() -> None:
     assert found["evidence", "complaint.since_when", "otherwise"] > found["evidence", "drop"]
     assert found["suspect", "ground", "start"] == 5
     assert (UNLISTED,) in found
+
+
+def test_what_a_test_cannot_be_made_on_is_no_evidence() -> None:
+    from jobs.suspects.knowledge import outcomes
+
+    known = outcomes()
+    assert "voltage_drop:starter_feed" in known
+    wrong = text().replace("[evidence.drop]", '[evidence."voltage_drop:radio"]')
+    found = read_text(wrong, "made.toml", known).faults
+    assert any("nothing gives evidence called “voltage_drop:radio”" in str(one) for one in found)
