@@ -86,7 +86,7 @@ def test_families_are_those_of_complaints() -> None:
 
 def test_a_test_of_one_path_says_nothing_of_the_other() -> None:
     """A volt drop on the feed of the alternator leaves its ground as likely as it was."""
-    table = tables()["charging_fault"]
+    table = knowledge.tables()["charging_fault"]
     feed = table.evidence[table.key_for("voltage_drop", "charging_feed")]
     assert "poor_ground" not in feed.rows
     assert feed.row("charge_cable")["sound"] < feed.otherwise["sound"] / 4
