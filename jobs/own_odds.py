@@ -73,12 +73,12 @@ def gone_from(table: Table, standing: Standing) -> list[str]:
 
 
 def digest_of(family: str) -> str:
-    """Which numbers a judgement was made with. Raises KeyError where the family has no table."""
+    """Which numbers a judgement is made with now. Raises KeyError where the family has no table."""
     return digest(tables()[family], standing_of(family))
 
 
 def digest(table: Table, standing: Standing) -> str:
-    """The same where table and rows are at hand: SHA-256 over the table's digest and, for each own
+    """Which numbers a judgement was made with: SHA-256 over the table's digest and, for each own
     weight that counts, the suspect with the uid of the entry that set it."""
     lines = [f"{code} {standing[code].entry.uid}" for code in sorted(standing) if code in table]
     return hashlib.sha256("\n".join([table.digest, *lines]).encode()).hexdigest()

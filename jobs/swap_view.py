@@ -104,6 +104,8 @@ def _comparisons(proof: Proof) -> list[dict[str, Any]]:
             "after_no": pair.after.entry.seq,
             "outcome": words.technician("swap_outcome", pair.outcome.code),
             "counts": pair.counts,
+            # Why it is not compared stands with the outcome already.
+            "said": pair.counts and any(r.code == "conditions" for r in pair.outcome.reasons),
         }
         for pair in proof.pairs
         if pair.matched is not None and pair.before is not None

@@ -120,11 +120,16 @@ def of_pair(pair: Pair) -> Outcome:
 
 
 def _not_comparable(pair: Pair) -> Reason | None:
-    whole = tuple(f"{item.label}: {item.reason}" for item in pair.apart if not item.address)
+    whole = tuple(_apart_words(item) for item in pair.apart if not item.address)
     if whole:
         return Reason("conditions", whole)
     doubts = tuple(dict.fromkeys((*pair.before.doubts, *pair.after.doubts)))
     return Reason("doubt", doubts) if doubts else None
+
+
+def _apart_words(item: Apart) -> str:
+    """Which condition, where the reason does not name it by itself."""
+    return item.reason if item.label in item.reason else f"{item.label}: {item.reason}"
 
 
 def _still_there(pair: Pair) -> Outcome:
@@ -260,7 +265,7 @@ def by_clock(found: Outcome, clock: Clock) -> Outcome:
         return Outcome(code, (Reason("came_back"),), clock)
     if found.code in NOT_CURED:
         return replace(found, clock=clock)
-    if found.code != NOT_PRESENT and not clock.clean:
+    if found.code == NOT_CHECKED and not clock.clean:
         return replace(found, clock=clock)
     if not clock.enough:
         return Outcome(NO_RECURRENCE_YET, found.reasons, clock)

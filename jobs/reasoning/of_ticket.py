@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -12,6 +11,7 @@ from jobs import battery, words
 from jobs.actions.runs import car_facts
 from jobs.likely_tests import FIRST
 from jobs.models import RunLink, StartingOdds
+from jobs.own_odds import digest, weights_of
 from jobs.reasoning.stop import Stand, stand
 from jobs.suspects.gather import (
     OPINION,
@@ -215,7 +215,7 @@ def reasoning_of(
     uid = complaint.data["uid"]
     opinions = [item for item in view.opinions if item.data["complaint"] == uid]
     table = _with_added(table, opinions)
-    starts = _starts(table, rows)
+    starts = {one.suspect.code: one.share for one in weights_of(table, rows)}
     made = [
         item
         for item in view.tests
@@ -251,15 +251,9 @@ def reasoning_of(
         update(table, gathered.pieces, starts),
         made,
         own=frozenset(rows),
-        knowledge=digest(table, rows.values()),
+        knowledge=digest(table, rows),
         opinions=opinions,
     )
-
-
-def digest(table: Table, rows: Iterable[StartingOdds]) -> str:
-    """Which knowledge odds were worked out with: the table's bytes and the shop's own weights."""
-    kept = "".join(sorted(str(row.entry.uid) for row in rows))
-    return hashlib.sha256(f"{table.digest}{kept}".encode()).hexdigest()
 
 
 def _with_added(table: Table, opinions: Iterable[EntryView]) -> Table:
@@ -275,14 +269,6 @@ def _with_added(table: Table, opinions: Iterable[EntryView]) -> Table:
     start = max(1, table.suspect(UNLISTED).start // 2)
     suspects = tuple(Suspect(code, label, label, start) for code, label in added.items())
     return replace(table, suspects=(*suspects, *table.suspects))
-
-
-def _starts(table: Table, rows: Mapping[str, StartingOdds]) -> dict[str, float]:
-    weights = {
-        one.code: rows[one.code].start if one.code in rows else one.start for one in table.suspects
-    }
-    total = sum(weight or 1 for weight in weights.values())
-    return {code: (weight or 1) / total for code, weight in weights.items()}
 
 
 def _told(complaint: EntryView) -> list[Told]:

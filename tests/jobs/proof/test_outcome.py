@@ -157,10 +157,17 @@ def test_a_test_that_decides_nothing_is_named(when):
 
 
 def test_other_conditions_are_named():
-    pair = replace(two(0.61, 0.05), apart=(Apart("", "engine", "hot before and cold after"),))
+    apart = (
+        Apart("", "engine", "the engine was hot before and cold after"),
+        Apart("", "load", "5 A before and 50 A after are too far apart"),
+    )
+    pair = replace(two(0.61, 0.05), apart=apart)
     (reason,) = of_pair(pair).reasons
     assert code(pair) == "cannot_tell"
-    assert reason == Reason("conditions", ("engine: hot before and cold after",))
+    assert reason.about == (
+        "the engine was hot before and cold after",
+        "load: 5 A before and 50 A after are too far apart",
+    )
 
 
 def test_a_point_that_is_missing_in_one_of_the_two_stops_nothing():
@@ -289,9 +296,13 @@ def test_enough_drives_do_not_say_which_of_two_things_put_it_right():
     assert (found.code, found.reasons) == ("cannot_tell", moved.reasons)
 
 
-def test_before_any_drive_what_cannot_be_told_stays_so():
+def test_before_any_drive_a_repeat_says_why_it_settles_nothing():
     absent = Outcome("cannot_tell", (Reason("absent_before"),))
-    assert by_clock(absent, Clock(4)).code == "cannot_tell"
+    found = by_clock(absent, Clock(4))
+    assert (found.code, found.reasons) == ("no_recurrence_yet", absent.reasons)
+
+
+def test_without_a_repeat_and_a_drive_nothing_was_checked():
     assert by_clock(Outcome("not_checked"), Clock(4)).code == "not_checked"
 
 

@@ -154,7 +154,7 @@ def test_why_it_cannot_be_told_stands_beside_it(as_technician, ticket, owner, sw
     renewed(ticket, owner, state_of_car="cold")
     page = text_of(as_technician.get(ticket.get_absolute_url()))
     assert "Cannot tell<small>Standing: not settled yet</small>" in page
-    assert "The repeat was made under other conditions: engine: the engine was hot before" in page
+    assert "The repeat was made under other conditions: the engine was hot before" in page
 
 
 def test_the_form_offers_what_the_tests_show(as_technician, ticket, owner, swap):
