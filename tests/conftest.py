@@ -2,12 +2,34 @@
 
 from __future__ import annotations
 
+import itertools
 import socket
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 pytest_plugins = ["tests.needs"]
+
+LONGEST_FIRST = ("tests/browser", "tests/kill", "tests/test_access.py", "tests/hostile")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The long files come first, so that no worker waits for another at the end."""
+
+    def place(item: pytest.Item) -> int:
+        begins = (item.nodeid.startswith(long) for long in LONGEST_FIRST)
+        return next((n for n, found in enumerate(begins) if found), len(LONGEST_FIRST))
+
+    items.sort(key=place)
+
+
+def pytest_configure() -> None:
+    """What costs time and is nobody's subject here."""
+    from django.conf import settings
+
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # quick, not safe
+    settings.WHITENOISE_AUTOREFRESH = True  # else each browser of a test lists all static files
 
 
 @pytest.fixture(autouse=True)
@@ -23,14 +45,23 @@ def no_network(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(socket.socket, "connect", connect)
 
 
+@pytest.fixture(scope="session")
+def fresh_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A new name each time; `tmp_path` would look through those of all earlier tests for it."""
+    base = tmp_path_factory.mktemp("tests")
+    return (base / str(number) for number in itertools.count())
+
+
 @pytest.fixture(autouse=True)
-def data_folder(tmp_path: Path, settings) -> Path:
+def data_folder(fresh_folders: Iterator[Path], monkeypatch: pytest.MonkeyPatch) -> Path:
     """Each test has its own folder for photos and secrets."""
-    settings.DATA = tmp_path / "data"
-    settings.DATA.mkdir()
-    settings.PHOTO_FOLDER = settings.DATA / "photos"
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # quick, not safe
-    return settings.DATA
+    from django.conf import settings
+
+    folder = next(fresh_folders)
+    folder.mkdir()
+    monkeypatch.setattr(settings, "DATA", folder)
+    monkeypatch.setattr(settings, "PHOTO_FOLDER", folder / "photos")
+    return folder
 
 
 @pytest.fixture

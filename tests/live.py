@@ -15,6 +15,8 @@ import urllib.request
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).resolve().parent.parent
 PASSWORD = "a long enough word"
 
@@ -62,6 +64,22 @@ def make_template(folder: Path) -> Path:
     manage(data, "migrate", "--verbosity", "0")
     manage(data, "shell", "-c", FILL)
     return data
+
+
+def shared_template(folders: pytest.TempPathFactory) -> Path:
+    """The same, made by the first worker of this run that asks for it. To be copied, not used."""
+    import fcntl  # not on every system
+
+    folder = folders.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+    made = folder / "shop" / "template.made"
+    with (folder / "shop.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not made.exists():
+            make_template(made.parent)
+            made.touch()
+    return made.with_suffix("")
 
 
 @dataclass

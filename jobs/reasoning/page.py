@@ -153,14 +153,16 @@ class Page:
 
     @property
     def on_ticket(self) -> list[Row]:
-        """The few that the ticket's page shows."""
-        return self.rows[:SHOWN_ON_TICKET]
+        """The few that the ticket's page shows, without what moved them."""
+        leading = self.reasoning.odds.leading[:SHOWN_ON_TICKET]
+        return [self._row(code, opened=False) for code in leading]
 
-    def _row(self, code: str) -> Row:
+    def _row(self, code: str, *, opened: bool = True) -> Row:
         reasoning = self.reasoning
         suspect = reasoning.table.suspect(code)
         share, start = reasoning.odds.shares[code], reasoning.starts[code]
-        factors = sorted(reasoning.odds.factors[code], key=lambda f: -max(f.times, 1 / f.times))
+        moved = reasoning.odds.factors[code] if opened else ()
+        factors = sorted(moved, key=lambda f: -max(f.times, 1 / f.times))
         return Row(
             code=code,
             label=capfirst(suspect.label),
@@ -312,14 +314,26 @@ class Page:
 
     # --- what to do next ----------------------------------------------------------------------
 
+    @property
+    def is_cured(self) -> bool:
+        """The repeat after a change no longer shows the fault: no further test is offered."""
+        return self.reasoning.stand.state == "cured"
+
     @cached_property
     def next_tests(self) -> list[Next]:
         """The best tests from here; none once the fault went away with a part."""
-        if self.reasoning.stand.state == "cured":
+        if self.is_cured:
             return []
         return [self._next(one) for one in self.reasoning.ranked[:SHOWN_TESTS]]
 
-    def _next(self, ranked: Ranked) -> Next:
+    @property
+    def next_on_ticket(self) -> list[Next]:
+        """The best one alone, without what its outcomes would mean."""
+        if self.is_cured:
+            return []
+        return [self._next(one, opened=False) for one in self.reasoning.ranked[:1]]
+
+    def _next(self, ranked: Ranked, *, opened: bool = True) -> Next:
         candidate = ranked.candidate
         procedure = PROCEDURES[candidate.name]
         done = {view.link.run.procedure for view in self.reasoning.made if view.link}
@@ -330,8 +344,10 @@ class Page:
             minutes=round(ranked.minutes),
             lead=self._lead(ranked),
             separates=self._separates(candidate),
-            meanings=self._meanings(candidate),
-            remarks=[*self._costs(ranked), *order_warnings(procedure, done, wanted)],
+            meanings=self._meanings(candidate) if opened else [],
+            remarks=[*self._costs(ranked), *order_warnings(procedure, done, wanted)]
+            if opened
+            else [],
         )
 
     @staticmethod

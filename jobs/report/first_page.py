@@ -201,7 +201,7 @@ def _to_do(view: TicketView, evidence: Evidence) -> list[str]:
     ]
     said += [item.data["what"] for item in view.open_work if not is_said(item.data["what"], said)]
     noting = [item.data["note"] for item in view.not_appeared if not item.appeared_since]
-    said += [_("If it happens again: %(note)s") % {"note": note} for note in noting]
+    said += noting
     seen = [item.link.fault_present for item in view.tests]
     if (
         not noting

@@ -19,7 +19,7 @@ from jobs.forms.visit import (
     StateForm,
     WishForm,
 )
-from jobs.models import Apart, Complaint, Entry, Ticket
+from jobs.models import Apart, Complaint, Entry, Finding, Ticket
 from jobs.views.recording import record
 from shop.access import NotAllowed, allowed
 
@@ -199,7 +199,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
         template="jobs/state_form.html",
         context={
             "apart": list(Apart.objects.filter(ticket=ticket).still()),
-            "complaints": _complaints(ticket),
+            "complaints": [one for one in _complaints(ticket) if not _is_explained(one)],
         },
     )
 
@@ -210,6 +210,12 @@ def more(request: HttpRequest, number: int) -> HttpResponse:
     ticket = ticket_for(request.user, number)
     context = {"ticket": ticket, "complaints": _complaints(ticket)}
     return render(request, "jobs/more.html", context)
+
+
+def _is_explained(complaint: Complaint) -> bool:
+    """A cause was found, so that the fault must have shown itself."""
+    found = Finding.objects.current().filter(complaint_uid=complaint.uid)
+    return found.filter(certainty__in=["confirmed", "probable"]).exists()
 
 
 def _complaints(ticket: Ticket) -> list[Complaint]:

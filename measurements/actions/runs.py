@@ -180,10 +180,18 @@ def content_digest(text: str) -> str:
 
 
 def read(run: Run) -> Recorded:
-    """A stored test, from its content alone: nothing is judged again."""
+    """A stored test, from its content alone: nothing is judged again. Done once for each `run` at
+    hand, since page, comparison and reasoning all ask for it."""
+    if run.data.get("format") != FORMAT:
+        raise UnreadableRun(run, run.data.get("format"))
+    known: Recorded | None = run.__dict__.get("_recorded")
+    if known is None:
+        known = run.__dict__["_recorded"] = _read(run)
+    return known
+
+
+def _read(run: Run) -> Recorded:
     data = run.data
-    if data.get("format") != FORMAT:
-        raise UnreadableRun(run, data.get("format"))
     return Recorded(
         procedure=data["procedure"],
         version=data["procedure_version"],

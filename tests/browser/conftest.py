@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from tests.browser.watch import watched
-from tests.live import PASSWORD, Server, copied, make_template, manage
+from tests.live import PASSWORD, Server, copied, manage, shared_template
 
 FLAGS = [
     "--headless",
@@ -30,7 +30,7 @@ PHONE = {"width": 390, "height": 844}
 @pytest.fixture(scope="session")
 def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The template shop, made once."""
-    return make_template(tmp_path_factory.mktemp("shop"))
+    return shared_template(tmp_path_factory)
 
 
 @pytest.fixture

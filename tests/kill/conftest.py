@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from tests.kill.survivors import read_logs
-from tests.live import ROOT, copied, make_template, manage, surroundings
+from tests.live import ROOT, copied, manage, shared_template, surroundings
 
 OPEN_A_TICKET = """
 from jobs.actions import tickets
@@ -35,7 +35,7 @@ tickets.add_complaint(ticket=ticket, words="Turns over slowly once it is hot.", 
 @pytest.fixture(scope="session")
 def shop_with_a_ticket(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Made once and then copied."""
-    data = make_template(tmp_path_factory.mktemp("shop"))
+    data = copied(shared_template(tmp_path_factory), tmp_path_factory.mktemp("ticket") / "shop")
     manage(data, "shell", "-c", OPEN_A_TICKET)
     return data
 

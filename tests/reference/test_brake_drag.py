@@ -31,7 +31,7 @@ from measurements.procedures.brake_drag import (
 )
 from tests.reference.conftest import Against
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY = pint.get_application_registry()
 TABLES = "tables of emissivity in two thermal cameras' manuals, seen in copies; fourth-power law"
 READY = {f"ready.{item.code}": "yes" for item in PROCEDURE.preconditions}
 CONTEXT = Context(fault_present="yes")

@@ -18,7 +18,7 @@ from measurements.core.readings import validate
 from measurements.procedures.brakes import AROUND, FLUIDS, PROCEDURE
 from tests.reference.conftest import Against
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY = pint.get_application_registry()
 FINE = Instrument("micrometer", "to a thousandth", "±0.003 mm", (Span(50, 0.001),))
 
 CLASSES = "49 CFR 571.116 (from memory); its table as reprinted by Wikipedia, “DOT 3”"

@@ -203,7 +203,7 @@ def test_drop_at_rated_current_against_pint(key: str, drop: str, against: Agains
         f"given.{key}": drop,
     }
     found = run_data(PROCEDURE, {"typed": typed}).assessment.figure(f"{key}_at_rated")
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     ohms = float(drop) * ureg.volt / (60 * ureg.ampere)
     assert found is not None
     against(

@@ -80,7 +80,7 @@ def test_balance_of_a_stretch(
 
 def test_loss_in_us_units(against: Against) -> None:
     """Half a US quart in 620 miles, through a library of units."""
-    units = pint.UnitRegistry()
+    units = pint.get_application_registry()
     published = (0.5 * units.quart / (620 * units.mile)).to("litre/kilometre").magnitude * 1000
     found = run(
         ("2026-05-01", "50000 mi", "", "0.000 L", "", ""),

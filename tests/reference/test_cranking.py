@@ -79,7 +79,7 @@ def test_resistance_and_power_against_pint(
     rest: float, held: float, amps: float, against: Against
 ) -> None:
     """pint with its own registry, not ours."""
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     ohms = ((rest - held) * ureg.volt / (amps * ureg.ampere)).to("milliohm").magnitude
     against(
         f"battery's resistance, {rest} V to {held} V at {amps} A",

@@ -141,7 +141,7 @@ def test_fall_a_minute_is_the_slope_of_a_straight_line(against: Against) -> None
 def test_fall_in_psi_a_minute_is_that_of_another_library(against: Against) -> None:
     """55 to 51 psi in 10 min is 0.4 psi/min, in kPa by pint."""
     found = run({"hold.s1.pressure": ("55", "psi"), "hold.s3.pressure": ("51", "psi")})
-    expected = pint.UnitRegistry().Quantity(0.4, "psi").to("kPa").magnitude
+    expected = pint.get_application_registry().Quantity(0.4, "psi").to("kPa").magnitude
     against(
         "fall a minute, 55 to 51 psi in 10 min",
         "pint",

@@ -185,7 +185,7 @@ def test_current_with_own_warmth_against_a_root_finder(
 
 
 def test_small_currents_are_plain_division(against: Against) -> None:
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     wanted = (0.77 * ureg.millivolt / (7.70 * ureg.milliohm)).to("ampere").magnitude
     against(
         "0.77 mV over 7.70 mΩ",
@@ -321,7 +321,7 @@ def test_current_of_a_coil(against: Against) -> None:
         within=1e-9,
         unit="mA",
     )
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     volts, ohm = 13.4 * ureg.volt, 85.0 * ureg.ohm
     against(
         "current of an 85 Ω coil at 13.4 V",
@@ -388,7 +388,7 @@ def test_resistance_of_contacts(against: Against) -> None:
         "relays.relay.current": "18.4",
     }
     found = figure(judged(typed), "contact_resistance")
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     wanted = (0.460 * ureg.volt / (18.4 * ureg.ampere)).to("ohm").magnitude
     against("0.46 V at 18.4 A", "pint", expected=wanted, got=found.value, relative=1e-9, unit="Ω")
     # clamp ±(2 % + 5 counts of 0.01 A); volts ±(0.5 % + 3 counts of 1 mV)

@@ -20,7 +20,7 @@ from measurements.procedures.intake_vacuum import PROCEDURE, USUAL_IDLE_KPA, win
 from tests.reference.conftest import Against
 
 ARMY = "US Army Ordnance subcourse OD1001, intake manifold pressure test"
-KPA = float(pint.UnitRegistry().Quantity(1, "inch_Hg").to("kPa").magnitude)
+KPA = float(pint.get_application_registry().Quantity(1, "inch_Hg").to("kPa").magnitude)
 CONTEXT = Context(fault_present="yes")
 
 

@@ -223,7 +223,7 @@ def test_intake_pressure_at_rest_is_that_of_the_standard_atmosphere(
 
 
 def test_intake_pressure_at_rest_in_inches_of_mercury(against: Against) -> None:
-    inch = float(pint.UnitRegistry().Quantity(1, "inch_Hg").to("kPa").magnitude)
+    inch = float(pint.get_application_registry().Quantity(1, "inch_Hg").to("kPa").magnitude)
     found = run({"given.keyon_pressure": ["29.1", "inHg"], "given.ambient": ["29.9", "inHg"]})
     against(
         "29.1 inHg shown with the engine off, barometer 29.9",
@@ -245,7 +245,7 @@ def test_intake_pressure_at_rest_in_inches_of_mercury(against: Against) -> None:
 )
 def test_differences_after_a_night(key: str, one: str, other: str, against: Against) -> None:
     """Fahrenheit against Celsius, so that an offset would show."""
-    registry: Any = pint.UnitRegistry()
+    registry: Any = pint.get_application_registry()
     found = run({f"given.{one}": ["68", "°F"], f"given.{other}": ["59", "°F"]})
     warm, cool = (registry.Quantity(n, "degF").to("degC").magnitude for n in (68, 59))
     words = key.replace("_", " ")

@@ -22,7 +22,7 @@ from measurements.core.readings import validate
 from measurements.procedures.oil_pressure import PROCEDURE
 from tests.reference.conftest import Against
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY = pint.get_application_registry()
 MANUAL = "a car maker's manual, seen in a copy"
 NIST = "NIST SP 811, appendix B.8, from memory"
 FINE = Instrument("oil_gauge", "fine", "±1 % of range", (Span(600, 5),))

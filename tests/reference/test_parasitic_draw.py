@@ -55,7 +55,7 @@ def test_time_until_low(
     got = hours_until(capacity, start, stop, ma / 1000)
     against(f"hours, {what}", BY_HAND, expected=hours, got=got, within=0.05, unit="h")
     against(f"days, {what}", BY_HAND, expected=days, got=got / 24, within=0.005, unit="d")
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     charge = capacity * ureg.ampere_hour * (start - stop) / 100
     against(
         f"hours, {what}",
@@ -94,7 +94,7 @@ def test_the_procedure_says_the_same(
         within=0.005,
         unit="d",
     )
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     against(
         f"taken in a day at {ma} mA",
         "pint",

@@ -28,7 +28,7 @@ from measurements.procedures.play import (
 )
 from tests.reference.conftest import Against
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY = pint.get_application_registry()
 CONTEXT = Context(fault_present="yes")
 LIGHT_RULE = "49 CFR 570.7, table 1, copy as of October 2024, by pint"
 LORRY_RULE = "49 CFR 393.209(b), from memory, by pint"

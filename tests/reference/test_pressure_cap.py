@@ -111,7 +111,7 @@ def test_what_the_gauge_is_wrong_by_does_not_average_out(against: Against) -> No
 
 def test_fall_in_psi_is_that_of_the_printed_factor(against: Against) -> None:
     found = run({"hold.s1.pressure": "15.0 psi", "hold.s2.pressure": "12.5 psi"})
-    registry = pint.UnitRegistry()
+    registry = pint.get_application_registry()
     against(
         "fall from 15.0 to 12.5 psi",
         "NIST SP 811, 1 psi = 6.894757 kPa",

@@ -151,7 +151,7 @@ def test_figures_of_the_procedure_by_exact_fractions(against: Against) -> None:
 @pytest.mark.parametrize("rpm", [600, 850, 2400, 3000, 6500])
 def test_engine_orders_by_another_library(rpm: float, against: Against) -> None:
     """Turns a minute to turns a second by pint, which counts a turn as 2 π radians."""
-    registry = pint.UnitRegistry()
+    registry = pint.get_application_registry()
     turns = registry.Quantity(rpm, "revolution / minute").to("radian / second").magnitude
     for order in (0.5, 1.0, 2.0, 3.0):
         expected = order * turns / (2 * math.pi)
@@ -169,7 +169,7 @@ def test_engine_orders_by_another_library(rpm: float, against: Against) -> None:
 
 @pytest.mark.parametrize(("speed", "around"), [(30, 1700), (100, 1927), (180, 2240)])
 def test_wheel_by_another_library(speed: float, around: float, against: Against) -> None:
-    registry = pint.UnitRegistry()
+    registry = pint.get_application_registry()
     per_turn = registry.Quantity(around, "millimetre")
     found = (registry.Quantity(speed, "kilometre / hour") / per_turn).to("1 / second").magnitude
     against(

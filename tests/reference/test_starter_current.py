@@ -121,7 +121,7 @@ def test_losses_resistance_and_power_by_pint(
 ) -> None:
     posts, stud, ground, amps = read
     found = started(*read)
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     volt, ampere = ureg.volt, ureg.ampere
     at = f"{posts} V at the posts, {stud} V at the stud, {ground} V at the case, {amps} A"
     for key, expected, unit in (
@@ -178,7 +178,7 @@ def test_the_current_held_in_another_unit_or_direction(typed: Any, against: Agai
     against(
         f"current held, typed {' '.join(typed) if isinstance(typed, list) else typed}",
         PINT,
-        expected=float(pint.UnitRegistry().Quantity(150_000, "mA").to("A").magnitude),
+        expected=float(pint.get_application_registry().Quantity(150_000, "mA").to("A").magnitude),
         got=figure(judged({"current.held.amps": typed}), "held").value,
         within=1e-9,
         unit="A",

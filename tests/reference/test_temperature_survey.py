@@ -154,7 +154,7 @@ def test_doubt_of_the_warm_up_is_that_of_the_temperature_by_its_slope(against: A
 
 
 def test_warm_is_as_the_rules_for_diagnosis_count_it(against: Against) -> None:
-    registry = pint.UnitRegistry()
+    registry = pint.get_application_registry()
     source = "warm-up cycle: 160 °F, and 40 °F above the start, from memory; pint"
     warm = registry.Quantity(160, "degF").to("degC").magnitude
     rise = registry.Quantity(40, "delta_degF").to("delta_degC").magnitude
@@ -189,7 +189,9 @@ def test_readings_in_fahrenheit_are_the_fixed_points(
 def test_readings_in_fahrenheit_are_those_of_another_registry(
     fahrenheit: float, against: Against
 ) -> None:
-    expected = float(pint.UnitRegistry().Quantity(fahrenheit, "degF").to("degC").magnitude)
+    expected = float(
+        pint.get_application_registry().Quantity(fahrenheit, "degF").to("degC").magnitude
+    )
     against(
         f"hottest, typed as {fahrenheit} °F",
         "pint, its own registry",
@@ -240,7 +242,7 @@ def test_differences_carry_no_offset_of_the_scale(step: float, against: Against)
         unit="°F",
         fan_switch=f"{200} °F",
     )
-    registry = pint.UnitRegistry()
+    registry = pint.get_application_registry()
     by_pint = float(registry.Quantity(step, "delta_degF").to("kelvin").magnitude)
     for key in ("radiator_drop", "heater_drop", "sensor_cold", "sensor_hot", "over_switch"):
         words = figure(found, key).label

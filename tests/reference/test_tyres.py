@@ -26,7 +26,7 @@ from measurements.core.tyre_marks import (
 from measurements.procedures.tyres import PROCEDURE, RULES, rolling_percent
 from tests.reference.conftest import Against
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY = pint.get_application_registry()
 CONTEXT = Context(measured_on="2025-03-31", fault_present="yes", car=Car(drive="all"))
 YEARS = range(2000, 2041)
 

@@ -102,7 +102,7 @@ def test_the_procedure_says_the_same(
 def test_resistance_against_pint_units(against: Against) -> None:
     """pint with its own registry, not ours, divides volts by amperes."""
     pint = pytest.importorskip("pint")
-    ureg = pint.UnitRegistry()
+    ureg = pint.get_application_registry()
     measured = (0.42 * ureg.volt / (160 * ureg.ampere)).to("milliohm").magnitude
     against(
         "resistance of a path, 0.42 V at 160 A",

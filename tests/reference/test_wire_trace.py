@@ -102,7 +102,7 @@ def test_the_whole_procedure_expects_it(
 
 def test_resistance_by_units(against: Against) -> None:
     """Resistivity 17.241 nΩ·m, as the same standard prints it, through a library of units."""
-    units = pint.UnitRegistry()
+    units = pint.get_application_registry()
     wire = 17.241 * units.nanoohm * units.metre * (8 * units.foot) / (0.8 * units.millimetre**2)
     against(
         "8 ft of 0.8 mm²",

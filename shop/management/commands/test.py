@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import tempfile
+from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandParser
 
@@ -91,4 +92,8 @@ def clean_variables(folder: str) -> dict[str, str]:
         if name in OWN_VARIABLES_KEPT
         or not (name.startswith("BAYWITNESS_") or name == "DATABASE_URL")
     }
+    if kept.pop("PYTHONDONTWRITEBYTECODE", ""):
+        # None beside the sources; but without any, each process would compile everything anew.
+        whose = os.getuid() if hasattr(os, "getuid") else ""
+        kept["PYTHONPYCACHEPREFIX"] = str(Path(tempfile.gettempdir()) / f"bytecode-{whose}")
     return {**kept, "BAYWITNESS_DATA": folder, "DJANGO_SETTINGS_MODULE": "shop.settings"}

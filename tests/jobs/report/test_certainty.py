@@ -106,7 +106,7 @@ def test_a_fault_that_did_not_appear_has_a_section_of_its_own(unseen, report):
 def test_the_first_page_says_it_and_asks_for_notes(unseen, report):
     short = report(unseen)["short"]
     assert [line["text"] for line in short["what"]] == [IT_DID_NOT]
-    assert short["to_do"][0].startswith("If it happens again: Note the day")
+    assert short["to_do"] == ["Note the day and how hot the engine was."]
 
 
 def test_it_is_said_once_beside_what_was_reported_and_in_its_section(unseen, report):
