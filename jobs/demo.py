@@ -19,8 +19,22 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs import words
-from jobs.actions import alterations, apart, findings, photos, reports, runs, swaps, tickets
+from jobs.actions import (
+    alterations,
+    apart,
+    drives,
+    findings,
+    not_appeared,
+    photos,
+    reports,
+    runs,
+    suspects,
+    swaps,
+    tickets,
+)
 from jobs.models import Apart, Entry, Photo, Swap, Ticket
+from jobs.reasoning.of_ticket import reasoning_of
+from jobs.ticket_view import EntryView, TicketView
 from measurements.models import Instrument
 from shop.actions import cars, customers
 from shop.engine import Engine
@@ -210,7 +224,8 @@ class Story:
     def _swap(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         """The tests after a swap come later in the story; `_complete` adds them then."""
         told = {"kind", "key", "at", "by", "reason", "pointed", "before", "after", "outcome"}
-        self.awaited.append(event)
+        if event["after"]:
+            self.awaited.append(event)
         return swaps.add(
             ticket=ticket,
             reason=event["reason"],
@@ -233,6 +248,16 @@ class Story:
                     facts={"outcome": event.get("outcome", "not_checked")},
                     **how,
                 )
+
+    def _drives(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        return drives.add(
+            ticket=ticket,
+            swap=swaps.current_version(ticket, self.entries[event["swap"]].swap.uid),
+            drives=event["drives"],
+            came_back=event["came_back"],
+            facts={"who": event["who"], "note": event.get("words", "")},
+            **how,
+        )
 
     def _fitted_elsewhere(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         return swaps.add(
@@ -257,6 +282,39 @@ class Story:
         told = {"kind", "key", "at", "by", "what"}
         facts = {k: v for k, v in event.items() if k not in told}
         return alterations.add(ticket=ticket, what=event["what"], facts=facts, **how)
+
+    def _opinion(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        return suspects.judge(
+            ticket=ticket,
+            complaint_uid=str(self.entries[event["complaint"]].complaint.uid),
+            suspect=event["suspect"],
+            strength=event["strength"],
+            reason=event["reason"],
+            **how,
+        )
+
+    def _judgement(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        """The odds of a complaint are kept as they stand at this point of the story."""
+        view = TicketView(ticket, Profile.current())
+        reasoning = reasoning_of(view, self._seen(view, event["complaint"]))
+        if reasoning is None:
+            raise ValueError(f"{event['complaint']!r} belongs to no table of possible causes")
+        return suspects.keep(reasoning=reasoning, **how)
+
+    def _not_appeared(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
+        view = TicketView(ticket, Profile.current())
+        return not_appeared.say(
+            view=view,
+            complaint=self._seen(view, event["complaint"]),
+            not_tried=event["not_tried"],
+            note=event["note"],
+            **how,
+        )
+
+    def _seen(self, view: TicketView, name: str) -> EntryView:
+        """A complaint of the story as its ticket's view holds it."""
+        uid = str(self.entries[name].complaint.uid)
+        return next(one for one in view.complaints if one.data["uid"] == uid)
 
     def _finding(self, ticket: Ticket, event: Event, **how: Any) -> Entry:
         complaint = self.entries.get(event.get("complaint", ""))

@@ -352,12 +352,13 @@ class _Shown:
 
 
 def _swap_words(swap: Swap) -> str:
-    """A part that was changed, and what came of it."""
-    code = swap.outcome if swap.outcome in words.SWAP_OUTCOME else "not_checked"
-    return _("%(part)s changed: %(outcome)s") % {
-        "part": capfirst(swap.part_in or swap.part_out or _("part")),
-        "outcome": words.technician("swap_outcome", code),
-    }
+    """A part that was changed, and what came of it, where that was written down: what its tests
+    show is worked out on its own ticket."""
+    part = {"part": capfirst(swap.part_in or swap.part_out or _("part"))}
+    if swap.outcome not in words.SWAP_OUTCOME:
+        return _("%(part)s changed") % part
+    outcome = words.technician("swap_outcome", swap.outcome)
+    return _("%(part)s changed: %(outcome)s") % (part | {"outcome": outcome})
 
 
 def _seen_words(name: str, code: str) -> str:

@@ -244,13 +244,11 @@ class Page:
         seq = int(piece.source)
         entry = self._entries.get(seq)
         if piece.key.startswith(COMPLAINT):
-            name = piece.key.removeprefix(COMPLAINT)
-            condition = words.CONDITIONS[name]
-            what = _("The customer says: %(condition)s %(answer)s") % {
-                "condition": str(words.CONDITION[name].technician).lower(),
-                "answer": condition.answers.technician(piece.outcome),
-            }
-            return what + ".", self._rests(seq, _("complaint"))
+            condition = words.CONDITIONS[piece.key.removeprefix(COMPLAINT)]
+            told = condition.answers.customer(piece.outcome)
+            return _("The customer says: %(answer)s.") % {"answer": told}, self._rests(
+                seq, _("complaint")
+            )
         if piece.key == OPINION:
             reason = entry.data["reason"] if entry else ""
             return (

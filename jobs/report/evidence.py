@@ -64,13 +64,7 @@ class Evidence:
 
     def standing(self, item: EntryView) -> EntryView | None:
         """The test itself, or the latest correction of it; None where it was withdrawn."""
-        by_seq = {other.entry.seq: other for other in self.tests}
-        while item.is_gone:
-            later = by_seq.get(item.replaced_by.seq)
-            if later is None:
-                return None
-            item = later
-        return item
+        return self.view.swap_record.standing_test(item)
 
     def tests_of(self, finding: EntryView) -> list[EntryView]:
         """The tests that a finding rests on, as they stand now, oldest first."""

@@ -9,8 +9,8 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs import words
-from jobs.reasoning.odds_words import says
 from jobs.reasoning.of_ticket import Reasoning, reasonings
+from jobs.reasoning.stop import RAISES
 from jobs.report.wording import inside, sentence, stopped, unique
 from jobs.suspects.gather import COMPLAINT, OPINION, SWAP
 from jobs.suspects.odds import Factor
@@ -48,6 +48,7 @@ class HowWeKnow:
         reasoning = known[0]
         return {
             "cause": capfirst(reasoning.table.suspect(code).customer),
+            "knowledge": reasoning.knowledge,
             "for": self._lines(reasoning, code, speaks_for=True),
             "against": self._lines(reasoning, code, speaks_for=False),
             # Of what was proved nobody needs to hear what else it might have been.
@@ -60,7 +61,7 @@ class HowWeKnow:
         factors = [
             factor
             for factor in reasoning.odds.factors[code]
-            if says(factor.times) and (factor.times > 1) == speaks_for
+            if (factor.times if speaks_for else 1 / factor.times) >= RAISES
         ]
         factors.sort(key=lambda one: -max(one.times, 1 / one.times))
         return unique(self._said(factor) for factor in factors)[:MOST_LINES]

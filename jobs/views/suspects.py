@@ -10,7 +10,8 @@ from django.views.decorators.http import require_POST
 from jobs.access import ticket_for
 from jobs.actions import suspects
 from jobs.forms.suspects import OpinionForm
-from jobs.models import Entry, Ticket
+from jobs.models import Complaint, Entry, Ticket
+from jobs.past_tickets import seen_before
 from jobs.reasoning.of_ticket import Reasoning, reasoning_of
 from jobs.reasoning.page import Page
 from jobs.ticket_view import EntryView, TicketView
@@ -24,7 +25,14 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     view, complaint = _complaint(request, ticket_for(request.user, number), seq)
     reasoning = reasoning_of(view, complaint)
     page = Page(reasoning) if reasoning else None
-    context = {"ticket": view.ticket, "view": view, "complaint": complaint, "page": page}
+    told = Complaint.objects.select_related("entry").get(pk=complaint.entry.pk)
+    context = {
+        "ticket": view.ticket,
+        "view": view,
+        "complaint": complaint,
+        "page": page,
+        "seen": seen_before(told, view.ticket),
+    }
     return render(request, "jobs/suspects/show.html", context)
 
 

@@ -6,9 +6,11 @@ from collections.abc import Iterable
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from measurements.procedures import PROCEDURES
+from shop.templatetags.look import options_of
 
 
 def tools() -> dict[str, list[str]]:
@@ -32,9 +34,15 @@ class ToolsForm(forms.Form):
         missing = set(lacking)
         options.setdefault("initial", {"has": [tool for tool in known if tool not in missing]})
         super().__init__(*args, **options)
-        self.fields["has"].choices = [
-            (tool, f"{tool[:1].upper()}{tool[1:]}: {', '.join(used)}")
-            for tool, used in known.items()
+        self.fields["has"].choices = [(tool, tool) for tool in known]
+
+    @property
+    def options(self) -> list[dict[str, Any]]:
+        """Each tool with the tests that ask for it, as a list of ticks takes them."""
+        used = tools()
+        return [
+            option | {"label": capfirst(option["label"]), "small": ", ".join(used[option["value"]])}
+            for option in options_of(self["has"])
         ]
 
     @property

@@ -95,6 +95,7 @@ PAGES = (
     "/tickets/{ticket}/alterations/{alteration}/put-back/",
     "/tickets/{ticket}/findings/new/?test={drop}",
     "/tickets/{ticket}/findings/{finding}/change/",
+    "/tickets/{ticket}/complaints/{complaint}/not-appeared/",
     "/tickets/{ticket}/open-work/new/",
     "/tickets/{ticket}/open-work/{open_work}/change/",
     "/tickets/{ticket}/report/",

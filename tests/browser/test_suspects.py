@@ -146,6 +146,6 @@ def test_from_suspects_to_a_report(at_the_van: Van) -> None:
     page.goto(f"{van.ticket}report/")
     report = " ".join(page.locator("main").inner_text().split())
     assert "How we came to it" in report
-    assert "What speaks for it:" in report
+    assert "What speaks for it" in report
     assert "voltage drop under load" in report
     assert not re.search(r"\d in 10|× \d", report)

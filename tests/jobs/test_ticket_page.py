@@ -10,10 +10,24 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from jobs import words
-from jobs.actions import alterations, apart, findings, intake, photos, swaps, tickets
+from jobs.actions import (
+    alterations,
+    apart,
+    drives,
+    findings,
+    intake,
+    not_appeared,
+    photos,
+    suspects,
+    swaps,
+    tickets,
+)
 from jobs.models import Ticket
+from jobs.reasoning.of_ticket import reasoning_of
 from jobs.record.kind import kinds
+from jobs.ticket_view import TicketView
 from shop.actions import customers
+from shop.models import Profile
 from tests.jobs.pictures import picture, strap_test, upload
 
 pytestmark = pytest.mark.django_db
@@ -34,7 +48,7 @@ def entry_html(page: str, seq: int) -> str:
 
 @pytest.fixture
 def full(ticket, owner, technician, van):
-    """A ticket with an entry of every kind but an issued report, and the entries by name."""
+    """A ticket with an entry of every kind of a ticket but an issued report, by name."""
     made = {}
     made["wish"] = tickets.add_wish(ticket=ticket, words="Winter tyres on.", by=owner)
     made["note"] = tickets.add_note(ticket=ticket, words="Belt glazed.", by=owner)
@@ -87,6 +101,24 @@ def full(ticket, owner, technician, van):
     made["put_back"] = alterations.put_back(
         ticket=ticket, alteration=made["alteration"].alteration, by=technician, how_done="Rewired."
     )
+    view = TicketView(ticket, Profile.current())
+    complaint = view.complaints[0]
+    made["not_appeared"] = not_appeared.say(
+        view=view, complaint=complaint, by=technician, not_tried=[], note="Note the weather."
+    )
+    made["opinion"] = suspects.judge(
+        ticket=ticket,
+        by=technician,
+        complaint_uid=complaint.data["uid"],
+        suspect="poor_ground",
+        label="a poor ground",
+        strength="for",
+        reason="Crust under the lug.",
+    )
+    made["judgement"] = suspects.keep(reasoning=reasoning_of(view, complaint), by=technician)
+    made["drives"] = drives.add(
+        ticket=ticket, swap=made["swap"].swap, drives=3, came_back=False, by=technician
+    )
     made["state"] = tickets.move(ticket=ticket, to="waiting", waits_for="part", by=owner)
     made["withdrawn"] = tickets.withdraw(entry=made["note"], why="Wrong car.", by=owner)
     return made
@@ -96,7 +128,7 @@ def test_every_kind_of_entry_has_a_template_that_shows_it(as_technician, ticket,
     page = page_of(as_technician, ticket)
     shown = {entry.kind for entry in ticket.entries.all()}
     in_the_shops_own_chain = {"starting_odds"}
-    assert shown == set(kinds()) - {"report_issued"} - in_the_shops_own_chain
+    assert shown == set(kinds()) - {"report_issued", "starting_odds"} - in_the_shops_own_chain
     for entry in ticket.entries.all():
         kind = words.technician("entry_kind", entry.kind)
         assert kind in entry_html(page, entry.seq) or entry.replaces_id
@@ -116,6 +148,10 @@ def test_every_kind_of_entry_has_a_template_that_shows_it(as_technician, ticket,
         ("finding", "The ground strap is corroded."),
         ("open_work", "It may tear."),
         ("put_back", "Rewired."),
+        ("not_appeared", "Note the weather."),
+        ("opinion", "Crust under the lug."),
+        ("judgement", "Judgement, not measurement"),
+        ("drives", "3 drives without it."),
         ("state", "a part"),
         ("withdrawn", "does not count"),
     ],
