@@ -92,3 +92,9 @@ def test_no_misread_word_and_no_money_stands_with_a_standing(ticket, owner, shop
         assert text
         assert not NOT_FOR_CUSTOMERS.search(text)
         assert not re.search(r"[€$£]", text)
+
+
+def test_that_no_test_pointed_to_it_is_said_once(as_owner, ticket, owner):
+    facts = {"part_in": "Starter motor"}
+    swaps.add(ticket=ticket, by=owner, reason="none_of_these", facts=facts)
+    assert page(as_owner, ticket).count("o test pointed to") == 1

@@ -111,6 +111,14 @@ def test_completing_such_a_swap_asks_no_more_and_keeps_what_was_said(as_technici
     assert Swap.objects.current().get().entry.data["without_test"] is True
 
 
+def test_a_reason_that_becomes_such_a_one_is_asked_about(as_technician, ticket, owner):
+    entry = swaps.add(ticket=ticket, by=owner, reason="due", facts={"part_in": "Starter motor"})
+    typed = {"reason": "none_of_these", "part_in": "Starter motor", "why": "it was not due"}
+    assert as_technician.post(change(entry), typed).status_code == 422
+    assert as_technician.post(change(entry), typed | {"warned": "yes"}).status_code == 303
+    assert Swap.objects.current().get().entry.data["without_test"] is True
+
+
 # ------------------------------------------------------------------ fitted before
 
 
