@@ -16,9 +16,11 @@ from typing import TYPE_CHECKING, Any
 from jobs import battery, compare
 from jobs.proof.outcome import (
     CANNOT_TELL,
+    NO_CHANGE,
     NOT_CHECKED,
     ONE_IN,
     Clock,
+    Complaint,
     Held,
     Outcome,
     Pair,
@@ -239,18 +241,32 @@ class SwapRecord:
             before = self.before(swap, view)
             counts = latest[_kind(view), _run(view).state_of_car] == view.entry.seq
             if before is None:
-                outcome = Outcome(CANNOT_TELL, (Reason("no_before", (_title(view),)),))
-                yield Compared(None, view, None, outcome, counts)
+                yield Compared(None, view, None, self._alone(swap, view), counts)
                 continue
             matched = compare.match(_run(before), _run(view))
             outcome = of_pair(self._pair(swap, before, view, matched))
             yield Compared(before, view, matched, outcome, counts)
 
+    def _alone(self, swap: Data, view: EntryView) -> Outcome:
+        """Of a test after a swap that there is none before of: it may see the complaint itself."""
+        if self._complaint_at(swap, view) == "yes":
+            return Outcome(NO_CHANGE)
+        return Outcome(CANNOT_TELL, (Reason("no_before", (_title(view),)),))
+
+    def _complaint_at(self, swap: Data, view: EntryView) -> Complaint:
+        """Whether the swap's complaint was there during a test, not known where another one was
+        asked about; "" where nobody complains."""
+        link, uid = view.link, self._complaint(swap)[0]
+        if link is None or not self.complaints:
+            return ""
+        of_another = uid and str(link.complaint_uid or uid) != uid
+        return "unknown" if of_another else link.fault_present
+
     def _pair(
         self, swap: Data, before: EntryView, after: EntryView, matched: compare.Matched
     ) -> Pair:
-        first, _moved_earlier = self._side(before, matched.earlier)
-        second, moved = self._side(after, matched.later)
+        first, _moved_earlier = self._side(swap, before, matched.earlier)
+        second, moved = self._side(swap, after, matched.later)
         disturbed = [*moved, *self._disturbed(swap, before, after)]
         found = matched.found
         return Pair(
@@ -261,7 +277,7 @@ class SwapRecord:
             disturbed=tuple(dict.fromkeys(disturbed)),
         )
 
-    def _side(self, view: EntryView, found: Recorded) -> tuple[Side, list[str]]:
+    def _side(self, swap: Data, view: EntryView, found: Recorded) -> tuple[Side, list[str]]:
         """A test as the rules take it, and what it says was moved."""
         run = _run(view)
         seen: Seen = "undecided" if found.undecided else "sound" if found.sound else "unusual"
@@ -276,12 +292,11 @@ class SwapRecord:
                 doubts.append(text)
         if weak := battery.remark(run, self._runs):
             doubts.append(weak.rstrip("."))
-        asked = bool(self.complaints) and view.link is not None
         return (
             Side(
                 seen=seen,
                 pattern=found.assessment.pattern,
-                complaint=view.link.fault_present if asked else "",  # type: ignore[union-attr]
+                complaint=self._complaint_at(swap, view),
                 held={v.address: _held(v) for v in found.assessment.verdicts},
                 doubts=tuple(doubts),
             ),

@@ -34,8 +34,9 @@ ONE_IN: Mapping[str, float | None] = {
 """Answers to "how often" of a fault that comes and goes -> once in so many drives. One that came
 once has no rate that anybody knows, so that no number of drives settles it."""
 
-SILENT = frozenset({"absent_before", "unknown_before", "sound_before"})
-"""Reasons for which a test tells nothing of the change: it showed nothing to begin with."""
+SILENT = frozenset({"absent_before", "unknown_before", "sound_before", "no_before", "conditions"})
+"""Reasons for which a test tells nothing of the change: it showed nothing to begin with, or there
+is no test before that it could be held against."""
 
 
 @dataclass(frozen=True)
@@ -233,7 +234,7 @@ def _direction(before: Held | None, after: Held | None) -> str:
 def together(found: Sequence[Outcome]) -> Outcome:
     """Several tests after one change: the worst counts. One that is worse makes it worse; some gone
     and some not is a change that did not cure; what can't be told keeps "not present" back. Tests
-    that showed nothing to begin with count only where there is no other."""
+    that tell nothing of the change count only where there is no other."""
     telling = [one for one in found if not _is_silent(one)] or list(found)
     if not telling:
         return Outcome(NOT_CHECKED)

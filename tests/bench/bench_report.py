@@ -89,14 +89,16 @@ def a_ticket() -> Any:
             caption=f"Photo {n}",
             run=made[n % len(made)],
         )
-    for n, certainty in enumerate(("confirmed", "probable", "suspected")):
+    for n, (certainty, run) in enumerate(
+        (("confirmed", made[0]), ("probable", made[3]), ("suspected", made[1]))
+    ):
         findings.add(
             ticket=ticket,
             by=owner,
             certainty=certainty,
             sentence=f"Finding {n}.",
             advice="no_restriction",
-            rests_on=made[n : n + 1],
+            rests_on=[run],
         )
     return ticket
 

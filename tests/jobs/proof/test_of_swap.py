@@ -101,6 +101,28 @@ def test_a_test_after_it_without_a_like_one_before_cannot_tell(ticket, owner):
     assert (proof.code, list(reasons(proof))) == ("cannot_tell", ["no_before"])
 
 
+def test_a_test_alone_may_still_see_the_complaint(ticket, owner):
+    swap = swaps.add(ticket=ticket, by=owner, reason="worn_or_damaged", facts=STRAP)
+    after = strap(ticket, owner)
+    swaps.change(entry=swap, by=owner, why="completed", after=[after.run_link.run])
+    assert proof_of(ticket, swap).code == "no_change"
+
+
+def test_a_further_repeat_in_another_heat_takes_nothing_from_the_first(ticket, owner, swap):
+    renewed(ticket, owner)
+    renewed(ticket, owner, state_of_car="cold")
+    assert proof_of(ticket, swap).code == "not_present"
+
+
+def test_that_another_complaint_is_there_says_nothing_of_this_one(ticket, owner):
+    first = ticket.entries.get(kind="complaint").complaint.uid
+    other = tickets.add_complaint(ticket=ticket, words="It squeals.", by=owner).complaint.uid
+    run = strap(ticket, owner, complaint_uid=first).run_link.run
+    swap = swaps.add(ticket=ticket, by=owner, reason="pointed_to", pointed=[run], facts=STRAP)
+    renewed(ticket, owner, complaint_uid=other, fault_present="yes")
+    assert list(reasons(proof_of(ticket, swap))) == ["unknown_after"]
+
+
 def test_a_wish_needs_no_complaint_to_be_asked_about(van, customer, owner):
     ticket = tickets.open_ticket(car=van, customer=customer, by=owner)
     run = strap(ticket, owner, fault_present="unknown").run_link.run

@@ -262,8 +262,9 @@ def test_of_several_tests_the_worst_counts(codes, outcome):
     assert together(found).code == together(found[::-1]).code == outcome
 
 
-def test_a_test_that_showed_nothing_to_begin_with_is_silent_beside_another():
-    silent = Outcome("cannot_tell", (Reason("absent_before"),))
+@pytest.mark.parametrize("reason", ["absent_before", "sound_before", "no_before", "conditions"])
+def test_a_test_that_tells_nothing_of_the_change_is_silent_beside_another(reason):
+    silent = Outcome("cannot_tell", (Reason(reason),))
     assert together([silent, Outcome("not_present")]) == Outcome("not_present")
     assert together([silent]) == silent
 
