@@ -268,5 +268,5 @@ def test_only_the_owner_is_shown_the_way_there(as_technician, ticket):
 def test_no_report_prints_it(as_owner, ticket, owner):
     tried(ticket, owner, cost_minor=21_400)
     report = as_owner.get(f"{ticket.get_absolute_url()}report/").content.decode()
-    assert "214" not in report
+    assert "214.00" not in report
     assert "Money in parts" not in report
