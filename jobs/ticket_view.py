@@ -131,6 +131,16 @@ class EntryView:
         code = self.proof.code if self.proof else ""
         return "" if code == NOT_CHECKED else code
 
+    @property
+    def swap_complaint(self) -> str:
+        """Of a swap: the uid of the complaint that it is about, "" where that is not known."""
+        return self.page.swap_record.complaint_of(self.data) if self.page else ""
+
+    @property
+    def is_unchecked(self) -> bool:
+        """Of a swap of ours: nothing was measured after it, and nobody says what came of it."""
+        return bool(self.proof) and self.proof.code == NOT_CHECKED
+
     @cached_property
     def no_longer_stands(self) -> list[str]:
         """Of a finding: what it rests on that was corrected or taken back since, in sentences."""

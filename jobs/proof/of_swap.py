@@ -355,6 +355,10 @@ class SwapRecord:
             return next(iter(self.complaints.items()))
         return "", {}
 
+    def complaint_of(self, swap: Data) -> str:
+        """The uid of the complaint that a swap is about, "" where that is not known."""
+        return self._complaint(swap)[0]
+
     def _often(self, swap: Data) -> str:
         return _how_often(self._complaint(swap)[1])
 

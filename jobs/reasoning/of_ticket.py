@@ -187,7 +187,7 @@ def seen_directly(procedure: str, outcome: str) -> bool:
     return declared is not None and declared.pattern(outcome).direct
 
 
-def reasonings(view: TicketView) -> list[Reasoning]:
+def reasonings(view: TicketView, *, old_parts_too: bool = False) -> list[Reasoning]:
     """One for each complaint whose family has a table."""
     if not view.complaints:
         return []
@@ -195,7 +195,7 @@ def reasonings(view: TicketView) -> list[Reasoning]:
     return [
         found
         for complaint in view.complaints
-        if (found := reasoning_of(view, complaint, own)) is not None
+        if (found := reasoning_of(view, complaint, own, old_parts_too=old_parts_too)) is not None
     ]
 
 
@@ -204,10 +204,10 @@ def reasoning_of(
     complaint: EntryView,
     own: Mapping[str, Mapping[str, StartingOdds]] | None = None,
     *,
-    up_to: int | None = None,
+    old_parts_too: bool = False,
 ) -> Reasoning | None:
-    """The reasoning about a complaint; None where its family has no table. up_to: as the record
-    stood at that entry."""
+    """The reasoning about a complaint; None where its family has no table. old_parts_too: as in
+    `jobs.suspects.gather`."""
     table = tables().get(complaint.data.get("family", ""))
     if table is None:
         return None
@@ -216,11 +216,7 @@ def reasoning_of(
     opinions = [item for item in view.opinions if item.data["complaint"] == uid]
     table = _with_added(table, opinions)
     starts = {one.suspect.code: one.share for one in weights_of(table, rows)}
-    made = [
-        item
-        for item in view.tests
-        if item.link and item.run and (up_to is None or item.entry.seq <= up_to)
-    ]
+    made = [item for item in view.tests if item.link and item.run]
     gathered = gather(
         table,
         tests=_made(made),
@@ -237,10 +233,13 @@ def reasoning_of(
                     part for part in (item.data.get("part_out"), item.data.get("part_in")) if part
                 ),
                 item.swap_outcome,
+                item.swap_complaint,
             )
             for item in view.swaps
             if item.data.get("ours", True)
         ],
+        complaint=uid,
+        old_parts_too=old_parts_too,
     )
     return Reasoning(
         view,

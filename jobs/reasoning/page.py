@@ -264,13 +264,18 @@ class Page:
             return (
                 _("The part was changed: %(outcome)s.")
                 % {"outcome": words.technician("swap_outcome", piece.outcome)},
-                self._rests(seq, _("swap")),
+                self._rests(self._latest(seq), _("swap")),
             )
         run = entry.run if entry else None
         if run is None:
             return "", []
         state = f", {run.state_of_car}" if run.state_of_car else ""
         return f"{run.title}{state}: {run.pattern}.", self._rests(seq, run.title)
+
+    def _latest(self, first: int) -> int:
+        """Number of the version of a swap that stands, by the entry that first recorded it."""
+        later = (v.entry.seq for v in self.reasoning.view.swaps if v.first_seq == first)
+        return next(later, first)
 
     @staticmethod
     def _rests(seq: int, text: str) -> list[dict[str, Any]]:
@@ -429,6 +434,8 @@ class Page:
     @cached_property
     def enough(self) -> Enough | None:
         """Whether to act, to find a second ground, or to stop; None while tests go on."""
+        if unchecked := self._unchecked:
+            return unchecked
         found = self.reasoning.stand
         label = found.suspect.label if found.suspect else ""
         if found.state == "cured":
@@ -493,6 +500,36 @@ class Page:
                 self._ends(),
             )
         return None
+
+    @property
+    def _unchecked(self) -> Enough | None:
+        """A part was changed for one of these suspects, and nothing was measured since."""
+        naming = self.reasoning.gathered.naming
+        changed = [
+            view
+            for view in self.reasoning.view.swaps
+            if view.is_unchecked and naming.get(view.first_seq)
+        ]
+        if not changed:
+            return None
+        last = changed[-1]
+        again = last.runs.get("pointed") or last.runs.get("before") or []
+        number = self.ticket.number
+        return Enough(
+            _("A part was changed, and nothing was measured since"),
+            _(
+                "%(part)s, entry %(no)s. What was read before tells nothing of the new part: make "
+                "the same test again."
+            )
+            % {"part": capfirst(last.part), "no": last.entry.seq},
+            [
+                {
+                    "words": _("%(title)s, again") % {"title": one["words"]},
+                    "url": reverse("test-again", args=[number, one["no"]]),
+                }
+                for one in again
+            ],
+        )
 
     def _allowance_reached(self) -> bool:
         rate, agreed = self.reasoning.view.profile.labour_rate_minor, self.ticket.allowance_minor

@@ -28,9 +28,11 @@ class HowWeKnow:
 
     def __init__(self, view: TicketView) -> None:
         self._entries = {item.entry.seq: item for item in view.entries}
+        self._swaps = view.swaps
         self._by_family: dict[str, list[Reasoning]] = {}
         if any(item.data.get("cause") for item in view.findings):
-            for found in reasonings(view):
+            # The finding tells of what was wrong, so of the part too that has been changed since.
+            for found in reasonings(view, old_parts_too=True):
                 self._by_family.setdefault(found.family, []).append(found)
 
     def of(self, item: EntryView) -> dict[str, Any] | None:
@@ -81,7 +83,7 @@ class HowWeKnow:
             return sentence(
                 _("After the part was changed (entry %(no)s): %(outcome)s")
                 % {
-                    "no": piece.source,
+                    "no": self._latest(int(piece.source)),
                     "outcome": words.customer("swap_outcome", piece.outcome),
                 }
             )
@@ -97,6 +99,11 @@ class HowWeKnow:
                 "pattern": inside(item.run.pattern),
             }
         )
+
+    def _latest(self, first: int) -> int:
+        """Number of the version of a swap that stands, by the entry that first recorded it."""
+        later = (i.entry.seq for i in self._swaps if i.first_seq == first)
+        return next(later, first)
 
     def _others(self, reasoning: Reasoning, code: str) -> list[str]:
         """The other causes that come first, each with the strongest that speaks against it."""

@@ -111,11 +111,17 @@ class Said:
 
 @dataclass(frozen=True)
 class Changed:
-    """A part changed by this shop. outcome: what the repeat of the test showed, "" not known."""
+    """A part changed by this shop. outcome: what the repeat of the test showed, "" not known;
+    complaint: the one that it is about, "" not known."""
 
     source: int
     parts: tuple[str, ...]
     outcome: str = ""
+    complaint: str = ""
+
+    def is_about(self, complaint: str) -> bool:
+        """Whether its outcome tells of this complaint."""
+        return not self.complaint or not complaint or self.complaint == complaint
 
     @property
     def cured(self) -> bool:
@@ -150,11 +156,17 @@ def gather(
     answers: Iterable[Told] = (),
     opinions: Iterable[Said] = (),
     swaps: Iterable[Changed] = (),
+    complaint: str = "",
+    old_parts_too: bool = False,
 ) -> Gathered:
-    """The pieces that count for a table, and what was left out. The order given does not matter."""
+    """The pieces that count for a table, and what was left out. The order given does not matter.
+
+    complaint: whose suspects these are; old_parts_too: what was read before a part was changed is
+    asked for too, as when the cause of what was wrong then is told.
+    """
     changed = sorted(swaps, key=lambda swap: swap.source)
     naming = {swap.source: suspects_naming(table, swap.parts) for swap in changed}
-    cure = next((swap.source for swap in changed if swap.cured), None)
+    cure = next((swap.source for swap in changed if _cures(swap, naming, complaint)), None)
     made, left_out = _latest(sorted(tests, key=lambda test: test.source), cure)
     pieces: list[Piece] = []
     for test in made:
@@ -162,16 +174,26 @@ def gather(
         if isinstance(piece, LeftOut):
             left_out.append(piece)
             continue
-        pieces.append(_of_its_time(piece, test.source, changed, naming, cure))
+        if not old_parts_too:
+            piece = _of_its_time(piece, test.source, changed, naming, cure)
+        pieces.append(piece)
     for told in answers:
         pieces += _of_answer(told)
     for said in opinions:
         pieces.append(_of_opinion(said))
     for swap in changed:
-        pieces += _of_swap(swap, naming[swap.source])
+        if swap.is_about(complaint):
+            pieces += _of_swap(swap, naming[swap.source])
     return Gathered(
         tuple(pieces), tuple(sorted(left_out, key=lambda one: one.source)), cure, naming
     )
+
+
+def _cures(swap: Changed, naming: Mapping[int, frozenset[str]], complaint: str) -> bool:
+    """Whether a change ended this complaint: its tests were about it, or else its part is one of a
+    suspect's."""
+    known = bool(swap.complaint) and bool(complaint)
+    return swap.cured and swap.is_about(complaint) and (known or bool(naming[swap.source]))
 
 
 def _latest(tests: Sequence[Made], cure: int | None) -> tuple[list[Made], list[LeftOut]]:

@@ -164,3 +164,21 @@ def test_what_was_kept_stays_legible_when_the_table_is_gone(
     page = text(as_technician, ticket.get_absolute_url())
     assert "A strap, cable or lug loses contact once it is hot:" in page
     assert "there is no list of causes yet" in text(as_technician, url)
+
+
+def test_a_part_changed_and_not_measured_since_asks_for_the_same_test_again(
+    as_technician, ticket, technician, test_made, url
+) -> None:
+    from jobs.actions import swaps
+
+    drop = test_made("voltage_drop", "corroded_strap_hot")
+    swaps.add(
+        ticket=ticket,
+        by=technician,
+        reason="pointed_to",
+        facts={"part_out": "Ground strap", "part_in": "Ground strap, new"},
+        pointed=[drop.run_link.run],
+    )
+    page = as_technician.get(url).content.decode()
+    assert "A part was changed, and nothing was measured since" in page
+    assert reverse("test-again", args=[ticket.number, drop.seq]) in page

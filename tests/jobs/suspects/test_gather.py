@@ -216,3 +216,25 @@ def test_the_order_of_the_record_does_not_matter() -> None:
     ]
     results = [shares(tests=order) for order in permutations(tests)]
     assert all(found == pytest.approx(results[0]) for found in results)
+
+
+def test_a_cure_of_one_complaint_is_none_of_another() -> None:
+    drop = Made(3, "voltage_drop", "lost_in_one_step")
+    later = Made(9, "battery_at_rest", "low")
+    strap = Changed(7, ("ground strap",), "not_present", complaint="one")
+    other = gather(STARTS, tests=[drop, later], swaps=[strap], complaint="two")
+    assert (other.cured_by, [p.source for p in other.pieces]) == (None, ["3", "9"])
+    assert gather(STARTS, tests=[drop, later], swaps=[strap], complaint="one").cured_by == 7
+
+
+def test_a_cured_part_that_no_suspect_has_is_no_cure_where_nobody_says_of_what() -> None:
+    wiper = Changed(7, ("wiper blade",), "not_present")
+    assert gather(STARTS, swaps=[wiper]).cured_by is None
+
+
+def test_who_asks_for_the_cause_of_then_hears_of_the_old_part_too() -> None:
+    flat = Made(3, "battery_at_rest", "flat_after_charging")
+    changed = Changed(7, ("battery",))
+    now = shares(tests=[flat], swaps=[changed])["weak_battery"]
+    then = shares(tests=[flat], swaps=[changed], old_parts_too=True)["weak_battery"]
+    assert then > now
