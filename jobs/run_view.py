@@ -6,6 +6,7 @@ Made from what is stored with the run and nothing else: no query, no judging aga
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -21,6 +22,7 @@ from measurements.core.assessment import Figure, VerdictOutcome
 from measurements.core.procedure import Driving
 from measurements.core.readings import Reading
 from measurements.core.typed import with_unit
+from measurements.core.wording import places_beyond
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
 from shop.models import Profile
@@ -130,7 +132,7 @@ def run_view(run: Run, *, profile: Profile | None = None, ground: str = ON_PAGE)
         state_of_car=run.state_of_car,
         fault_present=found.context.fault_present,
         pattern=capfirst(found.words.pattern),
-        where=", ".join(_row_label(found, code) for code in found.assessment.where),
+        where=_places(found, found.words.pattern, found.assessment.where),
         tone="undecided" if found.undecided else "sound" if found.sound else "seen",
         is_sound=found.sound,
         is_undecided=found.undecided,
@@ -366,6 +368,10 @@ def _row_of(found: Recorded, reading: Reading) -> str:
     return _row_label(found, code, grid)
 
 
+def _places(found: Recorded, pattern: str, codes: Iterable[str]) -> str:
+    return places_beyond(pattern, (_row_label(found, code) for code in codes))
+
+
 def _row_label(found: Recorded, code: str, grid: str = "") -> str:
     for key in [grid] if grid else found.readings.grid_rows:
         for row in found.readings.rows(key):
@@ -461,7 +467,7 @@ def _also(found: Recorded) -> list[str]:
     said = []
     for item in found.assessment.also:
         label = capfirst(found.words.patterns.get(item.pattern, item.pattern))
-        places = ", ".join(_row_label(found, code) for code in item.where)
+        places = _places(found, label, item.where)
         said.append(f"{label}: {places}" if places else label)
     return said
 

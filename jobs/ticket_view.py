@@ -203,13 +203,15 @@ class TicketView:
         self.person = person
         self.entries = self._read()
 
-    @staticmethod
-    def _say_weak_battery(views: list[EntryView]) -> None:
+    def _say_weak_battery(self, views: list[EntryView]) -> None:
         """A weak battery may be found after the tests that were made on it."""
         standing = [view for view in views if view.link and not view.is_gone]
         runs = [view.link.run for view in standing if view.link]
+        changes = self.swap_record.battery_changes
         for view in standing:
-            if view.run and view.link and (said := battery.remark(view.link.run, runs)):
+            if not view.run or not view.link:
+                continue
+            if said := battery.remark(view.link.run, runs, changes=changes):
                 view.run = replace(view.run, confounders=[*view.run.confounders, said])
 
     def _read(self) -> list[EntryView]:
@@ -247,7 +249,6 @@ class TicketView:
                 report=reports.get(entry.pk),
             )
             views.append(view)
-        self._say_weak_battery(views)
         self._by_pk = {view.entry.pk: view for view in views}
         self._swaps = {
             view.data["uid"]: view for view in views if view.entry.kind == "swap" and view.data
@@ -258,6 +259,7 @@ class TicketView:
             if view.entry.kind in {"apart", "alteration"} and view.data
         } | {str(alteration.uid): alteration.what for alteration in self.alterations}
         self.swap_record = SwapRecord(views)
+        self._say_weak_battery(views)
         for view in views:
             if view.entry.kind == "swap" and view.data:
                 view.data = self._with_repeats(view)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from jobs import words
 from jobs.actions.apart import tick_back
 from jobs.models import Alteration, Apart, Entry, Ticket
 from jobs.record.append import EntryRefused, already, append
@@ -31,6 +33,22 @@ class AlreadyPutBack(EntryRefused):
         super().__init__(_("Put back already: %(what)s.") % {"what": what})
 
 
+class AffectsUnknown(EntryRefused):
+    """What an alteration affects is of a closed list."""
+
+    def __init__(self, codes: Iterable[object]) -> None:
+        super().__init__(
+            _(
+                "What it affects is not in the list: %(codes)s. Choose what is nearest, or "
+                "“%(other)s”."
+            )
+            % {
+                "codes": ", ".join(str(code) for code in codes),
+                "other": words.technician("affects", "other"),
+            }
+        )
+
+
 @transaction.atomic
 def add(
     *,
@@ -45,6 +63,8 @@ def add(
     facts = facts or {}
     if from_apart and not facts.get("customer_told"):
         raise NotToldYet
+    if unknown := [code for code in facts.get("affects", ()) if code not in words.AFFECTS]:
+        raise AffectsUnknown(unknown)
     data = facts | {"uid": str(uuid.uuid4()), "car": str(ticket.car.uid), "what": what}
     entry = append(ticket=ticket, kind="alteration", data=data, by=by, **how)
     if from_apart and not _ended(from_apart):

@@ -237,11 +237,15 @@ def context_for(
 
 
 def _weak_battery(ticket: Ticket, procedure: Procedure, measured_at: datetime | None) -> str:
-    """What the last test of this visit that saw the battery found of it, if that was weakness."""
+    """What the last test of this visit that saw this battery found of it, if that was weakness."""
     if not procedure.battery_matters:
         return ""
     tests = RunLink.objects.current().filter(ticket=ticket).select_related("run__summary")
-    weak = battery.weak_at([link.run for link in tests], measured_at or timezone.now())
+    weak = battery.weak_at(
+        [link.run for link in tests],
+        measured_at or timezone.now(),
+        changes=battery.changes_on(ticket),
+    )
     return battery.found(weak) if weak else ""
 
 

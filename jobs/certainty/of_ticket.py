@@ -157,7 +157,7 @@ class _Reader:
 
     def speaks_for(self, view: EntryView) -> bool:
         """A test that found something which the cause's table says it brings about."""
-        made = made_of(view.entry.seq, view.link, self._runs)
+        made = self._made_of(view)
         tested = self._tested(view)
         known = self._row(made) is not None
         return tested is not None and tested.shows == "fault" and known and tested.speaks
@@ -191,6 +191,10 @@ class _Reader:
     def _runs(self) -> list[Run]:
         return [view.link.run for view in self.view.tests]
 
+    def _made_of(self, view: EntryView) -> Made:
+        changes = self.view.swap_record.battery_changes
+        return made_of(view.entry.seq, view.link, self._runs, changes)
+
     @cached_property
     def _after_changes(self) -> set[str]:
         return {
@@ -200,7 +204,7 @@ class _Reader:
         }
 
     def _tested(self, view: EntryView) -> Tested | None:
-        made = made_of(view.entry.seq, view.link, self._runs)
+        made = self._made_of(view)
         procedure = PROCEDURES.get(made.procedure)
         if procedure is None:
             return None
@@ -225,7 +229,8 @@ class _Reader:
             return made.weight >= 1
         run = view.link.run
         codes = set(run.data["assessment"].get("confounders", ()))
-        if codes - PRESENCE or battery.remark(run, self._runs):
+        changes = self.view.swap_record.battery_changes
+        if codes - PRESENCE or battery.remark(run, self._runs, changes=changes):
             return False
         state = run.state_of_car
         return state not in ("hot", "cold") or self._wanted_state in ("", state)

@@ -151,6 +151,11 @@ class SwapRecord:
             if view.entry.kind == "swap":
                 self._first.setdefault(view.data["uid"], view.entry.seq)
         self.swaps = [v for v in self._current("swap") if v.data.get("ours", True)]
+        self.battery_changes = [
+            self._by_seq[self.first_seq(view.data["uid"])].entry.at
+            for view in self.swaps
+            if any(battery.is_battery(view.data.get(key, "")) for key in ("part_in", "part_out"))
+        ]
 
     def _current(self, kind: str) -> list[EntryView]:
         return [view for view in self._views if view.entry.kind == kind and not view.is_gone]
@@ -290,7 +295,7 @@ class SwapRecord:
                 moved.append(text)
             elif not (code in WEIGHED_BY_DRIVES and self._clock_runs):
                 doubts.append(text)
-        if weak := battery.remark(run, self._runs):
+        if weak := battery.remark(run, self._runs, changes=self.battery_changes):
             doubts.append(weak.rstrip("."))
         return (
             Side(

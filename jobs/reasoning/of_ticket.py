@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,6 @@ from jobs.models import RunLink, StartingOdds
 from jobs.own_odds import digest, weights_of
 from jobs.reasoning.stop import Stand, stand
 from jobs.suspects.gather import (
-    OPINION,
     SHARED,
     STRENGTHS,
     Changed,
@@ -25,14 +25,14 @@ from jobs.suspects.gather import (
     gather,
 )
 from jobs.suspects.information import expected_bits
-from jobs.suspects.knowledge import COMPLAINT, sound_outcomes, tables
+from jobs.suspects.knowledge import sound_outcomes, tables
 from jobs.suspects.next_test import Candidate, Here, Ranked, looks_at_danger, rank
-from jobs.suspects.odds import IN_A_GROUP, Odds, Piece, update
+from jobs.suspects.odds import IN_A_GROUP, UNDECIDED, Odds, update
 from jobs.suspects.pairs import Joint, weigh_pairs
 from jobs.suspects.tables import UNLISTED, Evidence, Suspect, Table, source_of
 from measurements.core.context import Context
 from measurements.core.judging import COMMON_CONFOUNDERS
-from measurements.core.procedure import Procedure
+from measurements.core.procedure import Pattern, Procedure
 from measurements.models import Run
 from measurements.procedures import PROCEDURES
 
@@ -219,7 +219,7 @@ def reasoning_of(
     made = [item for item in view.tests if item.link and item.run]
     gathered = gather(
         table,
-        tests=_made(made),
+        tests=_made(made, view.swap_record.battery_changes),
         answers=_told(complaint),
         opinions=[
             Said(item.entry.seq, item.data["suspect"], item.data["strength"])
@@ -279,25 +279,27 @@ def _told(complaint: EntryView) -> list[Told]:
     ]
 
 
-def _made(views: Sequence[EntryView]) -> list[Made]:
+def _made(views: Sequence[EntryView], battery_changes: Sequence[datetime]) -> list[Made]:
     links = [(view.entry.seq, view.link) for view in views if view.link]
     runs = [link.run for _seq, link in links]
-    return [made_of(seq, link, runs) for seq, link in links]
+    return [made_of(seq, link, runs, battery_changes) for seq, link in links]
 
 
-def made_of(seq: int, link: RunLink, runs: Sequence[Run]) -> Made:
+def made_of(
+    seq: int, link: RunLink, runs: Sequence[Run], battery_changes: Sequence[datetime]
+) -> Made:
     """A test as evidence. seq: its entry; runs: the others of the ticket, which may have found the
-    battery weak."""
+    battery weak; battery_changes: when that was changed."""
     run = link.run
     procedure = PROCEDURES.get(run.procedure)
     stored = run.data["assessment"]
-    if procedure is None:
+    pattern = procedure.pattern(stored["pattern"]) if procedure else None
+    if procedure is None or pattern is None or _is_lost(stored["pattern"], pattern):
         return Made(seq, run.procedure, stored["pattern"], known=False)
-    pattern = procedure.pattern(stored["pattern"])
     weight = 1.0
     for code in stored.get("confounders", ()):
         weight *= _left_by(procedure, code, sound=pattern.sound)
-    if battery.remark(run, runs):
+    if battery.remark(run, runs, changes=battery_changes):
         weight *= _left_by(procedure, "weak_battery", sound=pattern.sound)
     typed = run.data["typed"].get("given.what", ("", ""))
     return Made(
@@ -313,6 +315,11 @@ def made_of(seq: int, link: RunLink, runs: Sequence[Run]) -> Made:
     )
 
 
+def _is_lost(code: str, pattern: Pattern) -> bool:
+    """Whether what a test found then has no meaning in the tables of now."""
+    return pattern.code == UNDECIDED and code != UNDECIDED
+
+
 _COMMON = {confounder.code: confounder for confounder in COMMON_CONFOUNDERS}
 
 
@@ -323,6 +330,3 @@ def _left_by(procedure: Procedure, code: str, *, sound: bool) -> float:
     if confounder is None or (confounder.only_sound and not sound):
         return 1.0
     return confounder.weight
-
-
-__all__ = ["COMPLAINT", "OPINION", "OWN", "Piece", "Reasoning", "reasoning_of", "reasonings"]

@@ -275,7 +275,8 @@ def show(request: HttpRequest, number: int, seq: int) -> HttpResponse:
     )
     view = run_view(link.run, profile=request.shop)
     made = RunLink.objects.current().filter(ticket=ticket).select_related("run__summary")
-    if said := battery.remark(link.run, [other.run for other in made]):
+    changes = battery.changes_on(ticket)
+    if said := battery.remark(link.run, [other.run for other in made], changes=changes):
         view = replace(view, confounders=[*view.confounders, said])
     context = {
         "ticket": ticket,

@@ -62,7 +62,11 @@ LEFT_OUT = table(
         _("made after the change with which the fault went away"),
         _("made after the repair"),
     ),
-    ("retired", _("this test is no longer made here"), _("this test is no longer made")),
+    (
+        "retired",
+        _("this test, or what it found then, is no longer known to the tables"),
+        _("this test is no longer made"),
+    ),
     ("silent", _("nothing of it is left by what disturbed it"), _("it was disturbed")),
 )
 """Why a test of the ticket does not count among the evidence."""

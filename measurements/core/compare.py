@@ -80,7 +80,8 @@ def compare(
     figures_after: Sequence[Figure] = (),
 ) -> Comparison:
     """Match two runs of `procedure` on one car: by readings, or by the figures it names in
-    `compares`, where the readings depend on how the tools were set up.
+    `compares`, where the readings depend on how the tools were set up, or by what it works out for
+    that in `compared_by`.
 
     Nothing is matched when a condition that the procedure names in `comparable` differs by more
     than stated there, or when the engine was hot in one and cold in the other.
@@ -96,6 +97,10 @@ def compare(
         return Comparison((), tuple(whole))
     changes: list[Change] = []
     apart: list[Apart] = []
+    if procedure.compared_by:
+        figures = procedure.compared_by(before), procedure.compared_by(after)
+        _match_figures(("*",), *figures, changes, apart)
+        return Comparison(tuple(changes), tuple(apart))
     if procedure.compares:
         _match_figures(procedure.compares, figures_before, figures_after, changes, apart)
         return Comparison(tuple(changes), tuple(apart))

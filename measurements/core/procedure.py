@@ -8,12 +8,12 @@ page are made from the data. All numbers in a declaration are in the stored unit
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
-    from measurements.core.assessment import Assessment, Sentence
+    from measurements.core.assessment import Assessment, Figure, Sentence
     from measurements.core.context import Context
     from measurements.core.readings import Readings, RowReadings
 
@@ -526,6 +526,8 @@ class Procedure:
     maker_figures: key -> (words, quantity) of figures for which a maker gives a limit, kept at the
     address `figure.<key>`. compares: keys of the figures (`*` for a part) that two runs are
     compared by where the readings themselves depend on the set-up; empty: by the readings.
+    compared_by: what two runs are compared by instead, worked out of the readings of each, where
+    neither readings nor figures say it.
     """
 
     name: str
@@ -556,6 +558,7 @@ class Procedure:
     example: Mapping[str, str] = field(default_factory=dict)
     maker_figures: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     compares: tuple[str, ...] = ()
+    compared_by: Callable[[Readings], Sequence[Figure]] | None = None
     evidence_group: str = ""
     not_for: Callable[[Context], str] | None = None
     next_step: Callable[[Readings, Context], tuple[tuple[str, str], ...]] | None = None

@@ -60,6 +60,21 @@ def rate_at_least(came: int, tried: int, risk: float = RISK) -> float:
     return 1.0 - rate_at_most(tried - came, tried, risk)
 
 
+def rate_with_doubt(came: int, tried: int) -> tuple[float, float]:
+    """Chance of a try, 0 to 1, and its standard uncertainty, for holding two such against each
+    other: one try more with it and one more without, so that one of one is not "always".
+
+    Agresti and Caffo, The American Statistician 54 (2000) 280: beyond two standard uncertainties
+    of the difference, hardly more than one pair in twenty of equal rates looks unlike.
+
+    >>> rate_with_doubt(3, 3)[0]
+    0.8
+    """
+    _check(came, tried)
+    rate = (came + 1) / (tried + 2)
+    return rate, math.sqrt(rate * (1 - rate) / (tried + 2))
+
+
 def _check(came: int, tried: int) -> None:
     if not 0 <= came <= tried or tried < 1:
         raise ValueError(f"{came} of {tried}: it cannot have come more often than it was tried")

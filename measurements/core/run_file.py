@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from measurements.core.logs.file import Files, LogFile, open_log
 from measurements.core.logs.text import LogRefused
 from measurements.core.procedure import File, Procedure
 from measurements.core.readings import Checked, layout, validate
+from measurements.core.wording import places_beyond
 
 LARGEST_FILE = 2_000_000
 _KEYS = {"procedure", "about", "context", "typed"}
@@ -152,14 +153,14 @@ def as_text(judged: Judged) -> str:
     for fault in judged.checked.faults:
         mark = "Not taken" if fault.kind == "refused" else "To look at"
         lines.append(f"{mark}: {fault.address}: {fault.text}")
-    lines += ["", f"Seen: {procedure.pattern(result.pattern).label}"]
-    if result.where:
-        lines.append(f"Where: {', '.join(row_label(judged, code) for code in result.where)}")
+    seen = procedure.pattern(result.pattern).label
+    lines += ["", f"Seen: {seen}"]
+    if places := _places(judged, seen, result.where):
+        lines.append(f"Where: {places}")
     for item in result.also:
-        places = ", ".join(row_label(judged, code) for code in item.where)
-        lines.append(
-            f"Also: {procedure.pattern(item.pattern).label}{': ' + places if places else ''}"
-        )
+        label = procedure.pattern(item.pattern).label
+        places = _places(judged, label, item.where)
+        lines.append(f"Also: {label}: {places}" if places else f"Also: {label}")
     lines.append("")
     for sentence in result.technician:
         lines.append(sentence.text)
@@ -198,6 +199,10 @@ def as_text(judged: Judged) -> str:
     lines += [f"  {sentence.text}" for sentence in result.customer]
     lines += ["", f"Accepted risk of a wrong verdict: {decision.chance_in_words(context.risk)}."]
     return "\n".join(lines)
+
+
+def _places(judged: Judged, pattern: str, codes: Iterable[str]) -> str:
+    return places_beyond(pattern, (row_label(judged, code) for code in codes))
 
 
 def row_label(judged: Judged, code: str) -> str:

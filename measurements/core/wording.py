@@ -25,6 +25,15 @@ def at_head(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def places_beyond(words: str, labels: Iterable[str]) -> str:
+    """The places in a row, without any that only says the same words again.
+
+    >>> places_beyond("Recent work", ["recent work", "under the bonnet", "inside"])
+    'under the bonnet, inside'
+    """
+    return ", ".join(label for label in labels if label.casefold() != words.casefold())
+
+
 def places(codes: Collection[str], named: Iterable[Named]) -> str:
     """ "Front left, rear right", at the head of a sentence; in the order of `named`."""
     return at_head(", ".join(one.label for one in named if one.code in codes))

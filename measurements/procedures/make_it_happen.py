@@ -40,6 +40,7 @@ from measurements.core.recurrence import (
     more_needed,
     rate_at_least,
     rate_at_most,
+    rate_with_doubt,
     tries_needed,
 )
 from measurements.core.units import show_value
@@ -58,6 +59,8 @@ OFTEN: Mapping[str, str] = {
 _ONE_IN = {"every": 1, "second": 2, "fourth": 4, "tenth": 10}
 
 AS_TOLD = "as_told"
+
+_TEN = 10
 
 _STOPPED = {
     "no": "no",
@@ -238,6 +241,17 @@ def _figures(trial: Trial) -> list[Figure]:
             figure_of("left", "of these still to be made", "count", left),
         ]
     return figures
+
+
+def _expected(readings: Readings) -> list[Figure]:
+    """For each condition how often it is to be expected, so that two runs with unlike numbers of
+    tries can be compared; of ten tries, since customers read no chances."""
+    found = []
+    for one in _trial(readings).tries:
+        rate, u = rate_with_doubt(one.came, one.tried)
+        label = f"{one.label}: to be expected in {_TEN} tries"
+        found.append(Figure(f"expected_{one.code}", label, "count", _TEN * rate, _TEN * u))
+    return found
 
 
 def _fault_shown(readings: Readings) -> Literal["yes", "no", "unknown"]:
@@ -664,6 +678,7 @@ PROCEDURE = Procedure(
         "tries.as_told.tried": "5",
         "tries.as_told.came": "2",
     },
+    compared_by=_expected,
     evidence_group="road",
     assess=assess,
     sentences={

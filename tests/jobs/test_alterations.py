@@ -8,6 +8,7 @@ from django.urls import reverse
 from jobs.actions import alterations
 from jobs.actions.tickets import open_ticket
 from jobs.models import Alteration, Entry
+from jobs.record.append import EntryRefused
 
 pytestmark = pytest.mark.django_db
 
@@ -52,6 +53,14 @@ def test_it_is_recorded_with_what_it_affects(as_technician, ticket):
     found = Alteration.objects.get()
     assert answer.status_code == 303
     assert (found.affects, found.found_so, found.car) == (["cooling", "comfort"], True, ticket.car)
+
+
+def test_what_it_affects_is_of_the_list_or_nothing_is_recorded(ticket, owner):
+    with pytest.raises(EntryRefused, match=r"not in the list: paint\. .*something else"):
+        alterations.add(
+            ticket=ticket, what="Fan", by=owner, facts={"affects": ["cooling", "paint"]}
+        )
+    assert not Alteration.objects.exists()
 
 
 def test_sent_twice_it_is_one(as_technician, ticket):

@@ -148,6 +148,20 @@ def test_the_instrument_stands_with_its_accuracy(tell) -> None:
     assert "±(0.5 % + 3 counts) (typical of its kind)" in said
 
 
+def test_a_place_that_only_says_the_pattern_again_is_left_out(tell) -> None:
+    typed = Case("look_over", "tracker_at_the_battery").data["typed"]
+    view = run_view(tell(Case("look_over", "tracker_at_the_battery")))
+    assert typed["traces.accessories.seen"] == "bonnet"
+    assert (view.pattern, view.where) == ("Added wires or devices", "")
+
+
+def test_so_it_is_in_what_was_seen_besides(ticket, owner) -> None:
+    typed = {"parts.belt.seen": "worn", "traces.accessories.seen": "inside"}
+    entry = runs.record_test(ticket=ticket, procedure="look_over", typed=typed, by=owner)
+    view = run_view(entry.run_link.run)
+    assert (view.where, view.also) == ("belt", ["Added wires or devices"])
+
+
 def test_the_customers_cautions_are_the_procedures_own(tell) -> None:
     view = run_view(tell(Case("pressure_hold", "steady_cold")))
     assert any("Never open a hot cooling system" in text for text in view.owner_cautions)

@@ -9,8 +9,10 @@ its Fisher's exact test.
 
 from __future__ import annotations
 
+import math
+
 import pytest
-from scipy.stats import beta, binom, fisher_exact, hypergeom
+from scipy.stats import beta, binom, fisher_exact, hypergeom, norm
 
 from measurements.core.assessment import Assessment
 from measurements.core.recurrence import (
@@ -19,6 +21,7 @@ from measurements.core.recurrence import (
     more_needed,
     rate_at_least,
     rate_at_most,
+    rate_with_doubt,
     tries_needed,
 )
 from measurements.core.run_file import run_data
@@ -30,6 +33,11 @@ BMJ = "BMJ 311 (1995) 619, rule of three, text seen"
 SUCCESS_RUN = "zero-failure sample size, n = ln(1 - C) / ln R; public worked examples, seen"
 WORKED = "published worked exact intervals (Clopper and Pearson), seen"
 TEA = "R. A. Fisher, The Design of Experiments, 1935, lady tasting tea (from memory)"
+EPINEPHRINE = "published worked Agresti-Caffo interval, trial of Perondi et al. 2004, seen"
+RISKS = (
+    "published worked Agresti-Caffo interval of a risk difference, 45 and 15 of 150, 1.96² / 4 in "
+    "place of one, seen"
+)
 SIX = "K. R. Bhote, World Class Quality, 1991, three against three, as quoted in course notes, seen"
 
 
@@ -179,6 +187,49 @@ def test_bounds_by_the_beta_distribution(came: int, tried: int, against: Against
         got=rate_at_least(came, tried),
         within=1e-9,
     )
+
+
+@pytest.mark.parametrize(("came", "tried"), [(0, 11), (1, 1), (5, 6), (199, 200)])
+def test_the_rate_that_two_runs_are_compared_by(came: int, tried: int, against: Against) -> None:
+    """By scipy's beta: mean of the distribution that an even start and the tries leave."""
+    against(
+        f"rate for comparing, {came} of {tried}",
+        "scipy.stats.beta, mean",
+        expected=float(beta.mean(came + 1, tried - came + 1)),
+        got=rate_with_doubt(came, tried)[0],
+        relative=1e-12,
+    )
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "low", "high", "within", "source"),
+    [
+        ((7, 34), (1, 34), 0.0116, 0.3217, 0.00005, EPINEPHRINE),
+        ((45, 150), (15, 150), 0.110, 0.285, 0.0005, RISKS),
+    ],
+)
+def test_published_intervals_of_the_difference_of_two_rates(
+    one: tuple[int, int],
+    other: tuple[int, int],
+    low: float,
+    high: float,
+    within: float,
+    source: str,
+    against: Against,
+) -> None:
+    (rate, u), (rate_of_other, u_of_other) = rate_with_doubt(*one), rate_with_doubt(*other)
+    reach = float(norm.ppf(0.975)) * math.hypot(u, u_of_other)
+    for end, published, got in (
+        ("lowest", low, rate - rate_of_other - reach),
+        ("highest", high, rate - rate_of_other + reach),
+    ):
+        against(
+            f"{end} difference of {one[0]} of {one[1]} and {other[0]} of {other[1]}, 95 %",
+            source,
+            expected=published,
+            got=got,
+            within=within,
+        )
 
 
 def test_the_published_cases_of_all_against_none(against: Against) -> None:

@@ -77,11 +77,13 @@ def renewed(ticket: Any, by: Any, **how: Any) -> Any:
     return strap(ticket, by, "strap_renewed_hot", **({"fault_present": "no"} | how))
 
 
-def tried(ticket: Any, by: Any, times: int, came: int = 0) -> Any:
-    """A "make it happen" with so many tries as told."""
+def tried(ticket: Any, by: Any, times: int, came: int = 0, *, often: str = "") -> Any:
+    """A "make it happen" with so many tries as told. often: how often it is told to come."""
     typed = {
         "given.came": "as_told" if came else "no",
         "given.driver": "technician",
+        "ready.untouched": "yes",
+        "given.often": often,
         "tries.as_told.tried": str(times),
         "tries.as_told.came": str(came),
     }

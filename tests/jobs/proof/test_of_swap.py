@@ -34,6 +34,25 @@ def swap(ticket, owner, before):
     return swaps.add(ticket=ticket, by=owner, reason="pointed_to", pointed=[run], facts=STRAP)
 
 
+@pytest.mark.parametrize(
+    ("first", "then", "code", "because"),
+    [
+        ((6, 5), (5, 4), "no_change", set()),
+        ((20, 18), (20, 3), "changed_not_cured", set()),
+        ((6, 5), (2, 0), "cannot_tell", {"too_uncertain"}),
+        ((6, 5), (12, 0), "not_present", set()),
+    ],
+)
+def test_tries_after_it_count_by_how_often_the_complaint_came(
+    ticket, owner, first, then, code, because
+):
+    before = tried(ticket, owner, *first, often="every").run_link.run
+    entry = swaps.add(ticket=ticket, by=owner, reason="pointed_to", pointed=[before], facts=STRAP)
+    tried(ticket, owner, *then, often="every")
+    proof = proof_of(ticket, entry)
+    assert (proof.code, set(reasons(proof))) == (code, because)
+
+
 def test_without_a_test_after_it_is_not_checked(ticket, swap):
     proof = proof_of(ticket, swap)
     assert (proof.code, proof.standing) == ("not_checked", "not_checked")
@@ -196,7 +215,7 @@ def test_a_test_before_the_next_part_counts_for_the_first_alone(ticket, owner, s
 def test_a_weak_battery_is_named(ticket, owner, swap, monkeypatch):
     from jobs import battery
 
-    monkeypatch.setattr(battery, "remark", lambda run, runs: "It was made on a weak battery: 40 %.")
+    monkeypatch.setattr(battery, "remark", lambda *_, **__: "It was made on a weak battery: 40 %.")
     renewed(ticket, owner)
     proof = proof_of(ticket, swap)
     assert reasons(proof) == {"doubt": ("It was made on a weak battery: 40 %",)}

@@ -182,3 +182,22 @@ def test_a_part_changed_and_not_measured_since_asks_for_the_same_test_again(
     page = as_technician.get(url).content.decode()
     assert "A part was changed, and nothing was measured since" in page
     assert reverse("test-again", args=[ticket.number, drop.seq]) in page
+
+
+@pytest.mark.parametrize("gone", ["procedure", "pattern"])
+def test_a_test_that_the_tables_no_longer_know_is_left_out_and_said(
+    as_technician, test_made, url, monkeypatch, gone: str
+) -> None:
+    from dataclasses import replace
+
+    from measurements.procedures import PROCEDURES
+
+    test_made("voltage_drop", "corroded_strap_hot")
+    drop = PROCEDURES["voltage_drop"]
+    kept = [pattern for pattern in drop.patterns if pattern.code != "lost_in_one_step"]
+    left = {name: one for name, one in PROCEDURES.items() if name != drop.name}
+    if gone == "pattern":
+        left[drop.name] = replace(drop, patterns=tuple(kept))
+    for module in ("of_ticket", "page"):
+        monkeypatch.setattr(f"jobs.reasoning.{module}.PROCEDURES", left)
+    assert "is no longer known to the tables" in text(as_technician, url)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import binom
 
 from measurements.core import chart
 from measurements.core.assessment import Assessment
+from measurements.core.compare import K, compare
 from measurements.core.context import Context
-from measurements.core.readings import layout
-from measurements.core.recurrence import luck_of_none, rate_at_least, rate_at_most
+from measurements.core.readings import Readings, layout
+from measurements.core.recurrence import luck_of_none, rate_at_least, rate_at_most, rate_with_doubt
 from measurements.core.run_file import run_data
 from measurements.procedures.make_it_happen import PROCEDURE, Tried, where_it_stays_away
 
@@ -168,6 +171,62 @@ def test_once_with_it_never_parts_conditions_however_few_tries_lack() -> None:
 def test_a_condition_where_it_came_is_never_called_one_where_it_stays_away() -> None:
     tries = (Tried("cold", "cold", 9, 9), Tried("hot", "hot", 9, 1), Tried("wet", "wet", 9, 0))
     assert [one.code for one in where_it_stays_away(tries)] == ["wet"]
+
+
+# --- two runs held against each other ---------------------------------------------------------
+
+
+def told_tries(**tries: tuple[int, int]) -> Readings:
+    typed = {"given.came": "as_told", "given.driver": "technician"}
+    for row, (tried, came) in tries.items():
+        typed |= {f"tries.{row}.tried": str(tried), f"tries.{row}.came": str(came)}
+    return run_data(PROCEDURE, {"typed": READY | typed}).checked.readings
+
+
+def direction(before: tuple[int, int], after: tuple[int, int]) -> str:
+    (change,) = compare(PROCEDURE, told_tries(as_told=before), told_tries(as_told=after)).changes
+    return change.direction
+
+
+@pytest.mark.parametrize(
+    ("before", "after"), [((6, 5), (5, 4)), ((40, 10), (4, 1)), ((1, 1), (1, 0)), ((2, 2), (2, 0))]
+)
+def test_another_number_of_tries_or_a_little_luck_is_no_change(before: Any, after: Any) -> None:
+    assert direction(before, after) == "no clear change"
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "clear"),
+    [((6, 5), (12, 0), "less"), ((20, 2), (20, 15), "more"), ((3, 3), (3, 0), "less")],
+)
+def test_a_share_that_is_plainly_another_is_one(before: Any, after: Any, clear: str) -> None:
+    assert direction(before, after) == clear
+
+
+@pytest.mark.parametrize("rate", [0.1, 0.25, 0.5, 0.8])
+@pytest.mark.parametrize(("tried", "again"), [(2, 2), (4, 4), (5, 20), (10, 10), (30, 3)])
+def test_runs_of_one_rate_are_called_unlike_hardly_more_than_one_time_in_twenty(
+    tried: int, again: int, rate: float
+) -> None:
+    """Every outcome of the two with its chance; with few tries it is a little above 5 %."""
+    unlike = 0.0
+    for came in range(tried + 1):
+        for came_again in range(again + 1):
+            (one, u), (other, v) = rate_with_doubt(came, tried), rate_with_doubt(came_again, again)
+            if abs(one - other) > K * math.hypot(u, v):
+                unlike += binom.pmf(came, tried, rate) * binom.pmf(came_again, again, rate)
+    assert unlike <= 0.075
+
+
+def test_runs_are_compared_condition_by_condition() -> None:
+    found = compare(
+        PROCEDURE, told_tries(as_told=(6, 5), cold=(4, 4)), told_tries(as_told=(6, 5), hot=(9, 1))
+    )
+    assert [change.address for change in found.changes] == ["figure.expected_as_told"]
+    assert {(one.address, one.reason) for one in found.apart} == {
+        ("figure.expected_cold", "not known after"),
+        ("figure.expected_hot", "not known before"),
+    }
 
 
 # --- customer's paper, form, chart ------------------------------------------------------------
