@@ -455,7 +455,14 @@ PDFTOTEXT = Part(
     {family: ["poppler-utils"] for family in INSTALL},
     "a few seconds",
 )
-PARTS_OF_COMMAND = {"demo": [PANGO], "test": [PANGO, CHROMIUM, PDFTOTEXT]}
+OPENMP = Part(
+    "libgomp",
+    "the library that odds are checked against",
+    lambda: loads("libgomp.so.1"),
+    {"debian": ["libgomp1"], "fedora": ["libgomp"], "alpine": ["libgomp"]},
+    "a few seconds",
+)
+PARTS_OF_COMMAND = {"demo": [PANGO], "test": [PANGO, CHROMIUM, PDFTOTEXT, OPENMP]}
 
 
 def bring(part: Part) -> None:

@@ -75,6 +75,11 @@ NEEDS = {
         lambda: shutil.which("pdftotext") or "",
         lambda: bootstrap.remedy(bootstrap.PDFTOTEXT),
     ),
+    "openmp": Need(
+        "libgomp",
+        lambda: "found" if bootstrap.OPENMP.is_there() else "",
+        lambda: bootstrap.remedy(bootstrap.OPENMP),
+    ),
     "proc": Need(
         "/proc, where Linux tells what a process holds",
         lambda: "/proc" if Path("/proc/self/status").is_file() else "",

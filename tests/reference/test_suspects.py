@@ -9,7 +9,6 @@ from __future__ import annotations
 import random
 from collections.abc import Iterable, Mapping
 
-import pyagrum
 import pytest
 
 from jobs.suspects.information import expected_bits
@@ -17,7 +16,17 @@ from jobs.suspects.knowledge import tables
 from jobs.suspects.odds import IN_A_GROUP, Piece, update
 from jobs.suspects.tables import Table, entropy
 from tests.jobs.suspects.made import table
+from tests.needs import needs
 from tests.reference.conftest import Against
+
+try:
+    import pyagrum
+except (
+    ImportError
+):  # for want of a library of the system: `needs` leaves these tests out and says so
+    pyagrum = None
+
+pytestmark = needs("openmp")
 
 LAZY = "pyagrum library, lazy propagation in a naive Bayesian network"
 INFORMATION = "pyagrum library, information theory on the same network"

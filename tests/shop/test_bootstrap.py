@@ -292,6 +292,7 @@ class TestWhenItStaysAway:
             bootstrap.PANGO,
             bootstrap.CHROMIUM,
             bootstrap.PDFTOTEXT,
+            bootstrap.OPENMP,
         ]
 
     def test_a_question_for_help_installs_nothing_in_the_system(self):
