@@ -7,18 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from django.utils.translation import gettext as _
 
-from jobs import words
 from jobs.models import Entry, Opinion, Ticket
 from jobs.reasoning.kept import kept
 from jobs.record.append import EntryRefused, append
 from jobs.suspects.gather import STRENGTHS
+from jobs.suspects.tables import OWN
 from shop.models import Person
 
 if TYPE_CHECKING:
     from jobs.reasoning.of_ticket import Reasoning
-
-OWN = "own:"
-"""Before the uid of a suspect that a technician added."""
 
 
 class OpinionRefused(EntryRefused):
@@ -74,8 +71,3 @@ def keep(*, reasoning: Reasoning, by: Person, **how: Any) -> Entry:
     return append(
         ticket=reasoning.view.ticket, kind="judgement", data=kept(reasoning), by=by, **how
     )
-
-
-def strength_words(code: str) -> str:
-    """A strength in words, with what it counts for."""
-    return f"{words.technician('strength', code)}. {words.meaning('strength', code)}"

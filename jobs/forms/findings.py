@@ -27,9 +27,8 @@ from jobs.certainty.rules import Allowed
 from jobs.finding_proposal import complaint_of, only_complaint
 from jobs.forms.evidence import EvidenceField, chosen
 from jobs.models import Alteration
-from jobs.reasoning.of_ticket import OWN
 from jobs.suspects.knowledge import tables
-from jobs.suspects.tables import NOTHING, UNLISTED
+from jobs.suspects.tables import NOTHING, OWN, UNLISTED
 from shop.forms.fields import Closed, Line, RecordingForm, Words
 from shop.templatetags.look import options_of
 

@@ -29,7 +29,7 @@ from jobs.suspects.knowledge import sound_outcomes, tables
 from jobs.suspects.next_test import Candidate, Here, Ranked, looks_at_danger, rank
 from jobs.suspects.odds import IN_A_GROUP, UNDECIDED, Odds, update
 from jobs.suspects.pairs import Joint, weigh_pairs
-from jobs.suspects.tables import UNLISTED, Evidence, Suspect, Table, source_of
+from jobs.suspects.tables import OWN, UNLISTED, Evidence, Suspect, Table, source_of
 from measurements.core.context import Context
 from measurements.core.judging import COMMON_CONFOUNDERS
 from measurements.core.procedure import Pattern, Procedure
@@ -38,9 +38,6 @@ from measurements.procedures import PROCEDURES
 
 if TYPE_CHECKING:
     from jobs.ticket_view import EntryView, TicketView
-
-OWN = "own:"
-"""Before the uid of a suspect that a technician added."""
 
 FIRST_TESTS = (*FIRST, "trouble_codes")
 """Procedures among the five first things: they are offered first."""

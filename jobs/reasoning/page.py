@@ -16,7 +16,7 @@ from django.utils.translation import ngettext
 from jobs import words
 from jobs.offers import order_warnings
 from jobs.reasoning import odds_words, stop
-from jobs.reasoning.of_ticket import OWN, Reasoning
+from jobs.reasoning.of_ticket import Reasoning
 from jobs.suspects.gather import COMPLAINT, OPINION, SWAP
 from jobs.suspects.knowledge import subjects
 from jobs.suspects.next_test import (
@@ -29,7 +29,7 @@ from jobs.suspects.next_test import (
     separates,
 )
 from jobs.suspects.odds import Factor
-from jobs.suspects.tables import NOTHING, UNLISTED, Suspect, source_of
+from jobs.suspects.tables import NOTHING, OWN, UNLISTED, Suspect, source_of
 from measurements.procedures import PROCEDURES
 from shop.money import Money
 
@@ -112,7 +112,7 @@ class Page:
         return self._url("suspects")
 
     @property
-    def judge_url(self) -> str:
+    def add_url(self) -> str:
         """Where a cause is added."""
         return self._url("suspect-add")
 

@@ -15,6 +15,8 @@ from jobs.suspects.odds import UNDECIDED, Piece
 from jobs.suspects.tables import NOTHING, UNLISTED, Table
 
 COMPLAINT = "complaint."
+"""Before the name of a condition: what the customer told of it is evidence too."""
+
 OPINION, SWAP = "opinion", "swap"
 """Keys of pieces that no table speaks of."""
 

@@ -7,15 +7,13 @@ from functools import cache
 from pathlib import Path
 
 from jobs import words
+from jobs.suspects.gather import COMPLAINT
 from jobs.suspects.odds import UNDECIDED
 from jobs.suspects.tables import Fault, Read, Table, read
 from measurements.core.procedure import Choice, Free, Procedure
 from measurements.procedures import PROCEDURES
 
 FOLDER = Path(__file__).resolve().parents[1] / "knowledge"
-
-COMPLAINT = "complaint."
-"""Before the name of a condition: what the customer told of it is evidence too."""
 
 
 def outcomes() -> dict[str, Sequence[str]]:

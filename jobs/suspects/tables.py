@@ -23,6 +23,9 @@ FORMAT = 1
 UNLISTED, NOTHING = "unlisted", "nothing"
 """Codes of what is always possible: something not on the list; nothing that these tests show."""
 
+OWN = "own:"
+"""Before the uid of a suspect that a technician added to a complaint."""
+
 FLOOR = 0.01
 """No outcome is less likely than this under any suspect: a zero could never be taken back."""
 
